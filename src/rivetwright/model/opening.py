@@ -1,0 +1,95 @@
+"""What had already happened when the plan was first written down.
+
+An `opening:` block is read once; with a record it becomes facts.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+
+@dataclass(frozen=True)
+class Hold:
+    """A reason holes must wait: a question, a delivery, a tool, a bulletin.
+
+    `kind` is one of question, part, tool, bulletin, other; `until` the date it
+    is expected to lift, where one is known. `stack` and `callout` are what is
+    expected to be set then, as text, where that differs from the drawing.
+    """
+
+    id: str
+    holes: tuple[str, ...]
+    reason: str
+    kind: str = "other"
+    name: str = ""
+    until: date | None = None
+    stack: str = ""
+    callout: str = ""
+
+
+@dataclass(frozen=True)
+class Question:
+    """A question to the kit supplier or an inspector, and its answer."""
+
+    id: str
+    holes: tuple[str, ...]
+    text: str
+    asked: date | None = None
+    answer: str = ""
+
+
+@dataclass(frozen=True)
+class Delivery:
+    """Whether a part is here: on hand, on order, back order, comes with a step."""
+
+    part: str
+    state: str
+    due: date | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class HoursEntry:
+    """Minutes at one operation on one day."""
+
+    day: date
+    operation: str
+    minutes: int
+    count: int | None = None
+    counted: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class MeasuredHead:
+    """A shop head as measured."""
+
+    hole: str
+    width_mm: float
+    height_mm: float
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class StepState:
+    """How far a step is."""
+
+    step: str
+    state: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Opening:
+    """Everything that had happened by `day`."""
+
+    day: date | None = None
+    set_holes: tuple[str, ...] = ()
+    drilled: tuple[str, ...] = ()
+    holds: tuple[Hold, ...] = ()
+    questions: tuple[Question, ...] = ()
+    deliveries: tuple[Delivery, ...] = ()
+    steps: tuple[StepState, ...] = ()
+    hours: tuple[HoursEntry, ...] = ()
+    heads: tuple[MeasuredHead, ...] = ()
