@@ -14,8 +14,15 @@ An exception is for a caller who cannot go on.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+def nearest_hint(word: str, known: Iterable[str]) -> str:
+    """The nearest known name as a half sentence, or nothing: `; nearest: A12`."""
+    close = get_close_matches(word, list(known), n=1, cutoff=0.5)
+    return f"; nearest: {close[0]}" if close else ""
 
 
 class RivetwrightError(Exception):
