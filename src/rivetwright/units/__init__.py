@@ -1,0 +1,5 @@
+"""Lengths, forces and pressures as people write them, and the way back.
+
+Lengths parse to exact fractions of a millimetre; one tolerance decides limits and
+ties.  Nothing here knows a rivet.
+"""
