@@ -222,7 +222,12 @@ def lint() -> list[str]:
         "ruff check": ["ruff", "check", "."],
         "ruff format": ["ruff", "format", "--check", "."],
         "mypy": ["mypy"],
-        "import contract": ["lint-imports", "--cache-dir", "build/cache/imports"],
+        "import contract": [
+            "lint-imports",
+            "--no-logo",
+            "--cache-dir",
+            "build/cache/imports",
+        ],
     }
     failed = []
     for name, (program, *rest) in checks.items():

@@ -1,0 +1,1 @@
+"""Benchmarks: what is measured, its goals, and the report of both."""
