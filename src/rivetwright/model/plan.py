@@ -11,6 +11,10 @@ from rivetwright.model.pattern import Pattern, Point
 from rivetwright.model.step import Step
 from rivetwright.standards.blind import KitBlindCode
 from rivetwright.standards.codes import RivetCode
+from rivetwright.standards.flush import DEFAULT_COUNTERSINK_SET
+from rivetwright.standards.holes import DEFAULT_HOLE_SET
+from rivetwright.standards.lengths import DEFAULT_ROUNDING
+from rivetwright.standards.shop_heads import DEFAULT_LIMIT_SET
 
 Callout = RivetCode | KitBlindCode
 
@@ -150,11 +154,10 @@ class RuleSets:
     `whole_lengths_32nds`: diameters (1/32 in) supplied in whole lengths only.
     """
 
-    head_limits: str = "MIL-R-47196A"
-    length_rounding: str = "nearest"
-    drills: str = "present practice"
-    countersink: str = "manuals table"
-    spacing: str = "2 D / 3 D"
+    head_limits: str = DEFAULT_LIMIT_SET
+    length_rounding: str = DEFAULT_ROUNDING
+    drills: str = DEFAULT_HOLE_SET
+    countersink: str = DEFAULT_COUNTERSINK_SET
     whole_lengths_32nds: tuple[int, ...] = ()
 
 

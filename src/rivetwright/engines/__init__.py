@@ -1,0 +1,1 @@
+"""Pure answers: from a frozen plan to columns, findings and their working."""

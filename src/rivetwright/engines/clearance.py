@@ -1,0 +1,163 @@
+"""Whether the heads have flat metal to sit on: steps of parts beside a hole."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from rivetwright.engines.given import OWN_GEOMETRY
+from rivetwright.engines.layers import holes_by_face, layer_polygon, split_by_presence
+from rivetwright.engines.layers import Pairs
+from rivetwright.engines.rules import (
+    CLASS,
+    GEOMETRY,
+    HOLE,
+    Column,
+    Witness,
+    formula,
+    rule,
+)
+from rivetwright.engines.worked import Worked
+from rivetwright.model.plan import FAR
+from rivetwright.standards.source import Source, Status
+from rivetwright.units.tolerance import TOLERANCE_MM
+
+Ints = NDArray[np.int64]
+
+DIE_CIRCLE = Source(
+    "judgement",
+    "circle of the shop head at 1.75 D, the widest not over-driven",
+    Status.JUDGEMENT,
+)
+
+formula(
+    "head_radius_mm",
+    "Radius of the manufactured head",
+    "head_diameter_mm / 2",
+    unit="mm",
+    source=OWN_GEOMETRY,
+    level=CLASS,
+)
+formula(
+    "shop_circle_radius_mm",
+    "Radius the shop head and its die need",
+    "1.75 * shank_diameter_mm / 2",
+    unit="mm",
+    source=DIE_CIRCLE,
+    level=CLASS,
+)
+
+
+def _beside(worked: Worked, reach_mm: float) -> tuple[Pairs, Column]:
+    """Holes with a layer beside them that does not cover them, and how far off."""
+    holes, plan = worked.holes, worked.plan
+    first = np.cumsum([0, *(len(face.layers) for face in plan.faces)])
+    at_hole, at_layer, far = [], [], []
+    for k, face, here in holes_by_face(plan, holes):
+        points = shapely.points(holes.x_mm[here], holes.y_mm[here])
+        outlines = np.array([layer_polygon(layer) for layer in face.layers])
+        tree = shapely.STRtree(points)
+        layer, hole = tree.query(outlines, predicate="dwithin", distance=reach_mm)
+        gap = shapely.distance(points[hole], outlines[layer])
+        outside = gap > 0.0
+        at_hole.append(here[hole[outside]])
+        at_layer.append(layer[outside] + first[k])
+        far.append(gap[outside])
+    if not at_hole:
+        none = np.zeros(0, dtype=np.int64)
+        return Pairs(none, none), np.zeros(0)
+    return Pairs(np.concatenate(at_hole), np.concatenate(at_layer)), np.concatenate(far)
+
+
+def _outer_orders(worked: Worked) -> tuple[Ints, Ints]:
+    """Order in the face of each hole's nearest and farthest sheet, shape (holes,)."""
+    stacks = worked.stacks
+    order_of = np.array([p.order for p in stacks.layers] + [-1], dtype=np.int64)
+    orders = np.where(stacks.layer >= 0, order_of[stacks.layer], -1)
+    low = np.where(orders >= 0, orders, np.iinfo(np.int64).max).min(axis=1)
+    return low, orders.max(axis=1)
+
+
+def _steps(worked: Worked, reach_mm: float) -> tuple[Column, Ints, Column, Ints]:
+    """Nearest part step on the head side and on the shop side of each hole."""
+    holes, stacks = worked.holes, worked.stacks
+    pairs, gap = _beside(worked, reach_mm)
+    present, _ = split_by_presence(worked.plan, holes, stacks.layers, pairs)
+    keys = len(stacks.layers)
+    kept = np.isin(
+        pairs.hole * keys + pairs.layer, present.hole * keys + present.layer
+    )
+    hole, layer, gap = pairs.hole[kept], pairs.layer[kept], gap[kept]
+    order_of = np.array([p.order for p in stacks.layers], dtype=np.int64)
+    low, high = _outer_orders(worked)
+    is_near = order_of[layer] < low[hole]
+    is_far = (order_of[layer] > high[hole]) & (high[hole] >= 0)
+    far_rows = np.array([r.head_side == FAR for r in worked.plan.rows], dtype=bool)
+    turned = far_rows[holes.row[hole]]
+    on_head = np.where(turned, is_far, is_near)
+    on_shop = np.where(turned, is_near, is_far)
+    result: list[NDArray[np.float64] | Ints] = []
+    for side in (on_head, on_shop):
+        at, whose, off = hole[side], layer[side], gap[side]
+        last = np.argsort(-off, kind="stable")
+        distance = np.full(len(holes), np.nan)
+        part = np.full(len(holes), -1, dtype=np.int64)
+        distance[at[last]], part[at[last]] = off[last], whose[last]
+        result += [distance, part]
+    return result[0], result[1], result[2], result[3]
+
+
+def _step_witness(worked: Worked, hole: int, side: str) -> Witness | None:
+    """The part whose step lies beside a hole, on one side of the stack."""
+    layer = int(worked[f"step_layer_{side}"][hole])
+    if layer < 0:
+        return None
+    part = worked.stacks.layers[layer].layer.part
+    distance = float(worked[f"step_distance_{side}_mm"][hole])
+    return Witness("part step", {"part": part, "distance_mm": distance})
+
+
+@rule(
+    "step_distance_head_mm",
+    inputs=("place_u_mm", "place_v_mm", "head_radius_mm", "shop_circle_radius_mm"),
+    formula="hole centre to the nearest part lying beside it on the head side",
+    unit="mm",
+    source=OWN_GEOMETRY,
+    level=HOLE,
+    kind=GEOMETRY,
+    witness=lambda worked, hole: _step_witness(worked, hole, "head"),
+    also=("step_layer_head", "step_beside_shop_mm", "step_layer_shop"),
+)
+def step_distances(
+    worked: Worked, u_mm: Column, v_mm: Column, head_mm: Column, shop_mm: Column
+) -> tuple[Column, Ints, Column, Ints]:
+    """Distance to the nearest part step on the head side.
+
+    Source: own geometry. NaN where no part lies beside the hole within the
+    largest head circle.
+    """
+    radii = np.concatenate((head_mm, shop_mm))
+    reach_mm = float(np.nanmax(radii, initial=0.0)) + TOLERANCE_MM
+    head, head_layer, shop, shop_layer = _steps(worked, reach_mm)
+    head[worked.holes.is_sketched] = np.nan
+    shop[worked.holes.is_sketched] = np.nan
+    return head, head_layer, shop, shop_layer
+
+
+@rule(
+    "step_distance_shop_mm",
+    inputs=("step_beside_shop_mm",),
+    formula="hole centre to the nearest part lying beside it on the shop side",
+    unit="mm",
+    source=OWN_GEOMETRY,
+    level=HOLE,
+    kind=GEOMETRY,
+    witness=lambda worked, hole: _step_witness(worked, hole, "shop"),
+)
+def step_distance_shop_mm(_: Worked, beside_mm: Column) -> Column:
+    """Distance to the nearest part step on the shop side.
+
+    Source: own geometry; found together with the head side.
+    """
+    return beside_mm

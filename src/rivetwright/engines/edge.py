@@ -1,0 +1,253 @@
+"""Edge distance on every sheet of the stack, to every free edge and cut-out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from rivetwright.engines.given import DRAWING, OWN_GEOMETRY
+from rivetwright.engines.rules import GEOMETRY, HOLE, Column, Witness, formula, rule
+from rivetwright.engines.worked import Worked
+from rivetwright.model.outline import BEND, FREE, Layer
+from rivetwright.model.pattern import Point
+
+Ints = NDArray[np.int64]
+SIDES_OF_RECTANGLE = ("v0", "u1", "v1", "u0")
+
+
+@dataclass(frozen=True)
+class EdgeWitness:
+    """The nearest place on a free edge: which edge it is, where, how far."""
+
+    kind: str
+    name: str
+    place_mm: Point
+    distance_mm: float
+
+
+def outline_sides(layer: Layer, kind: str) -> list[tuple[int, tuple[Point, Point]]]:
+    """Sides of an outline of one kind: their number and their two ends [mm].
+
+    Source: own geometry.
+    """
+    corners = layer.outline.corners_mm
+    ends = zip(corners, (*corners[1:], corners[0]), strict=True)
+    sides = zip(layer.outline.sides, ends, strict=True)
+    return [(k, pair) for k, (side, pair) in enumerate(sides) if side == kind]
+
+
+@cache
+def _free_lines(layer: Layer) -> shapely.MultiLineString:
+    """Free sides and the rims of many-cornered cut-outs as lines."""
+    lines = [pair for _, pair in outline_sides(layer, FREE)]
+    for cut in layer.cut_outs:
+        if not cut.is_round:
+            lines.append((*cut.corners_mm, cut.corners_mm[0]))  # type: ignore[arg-type]
+    return shapely.MultiLineString(lines)
+
+
+def _edge_distances_mm(layer: Layer, x_mm: Column, y_mm: Column) -> Column:
+    """Distance to the nearest free edge of one layer, shape (holes,) [mm]."""
+    free = _free_lines(layer)
+    shape = np.shape(x_mm)
+    if free.is_empty:
+        nearest = np.full(shape, np.inf)
+    else:
+        nearest = np.asarray(shapely.distance(shapely.points(x_mm, y_mm), free))
+    for cut in layer.cut_outs:
+        if cut.centre_mm is not None and cut.radius_mm is not None:
+            u, v = cut.centre_mm
+            rim = np.abs(np.hypot(x_mm - u, y_mm - v) - cut.radius_mm)
+            nearest = np.fmin(nearest, rim)
+    return nearest
+
+
+def pairs_by_layer(
+    worked: Worked, wanted: NDArray[np.bool_]
+) -> Iterator[tuple[Layer, Ints, Ints]]:
+    """Layer by layer: the holes going through it and which sheet of theirs it is.
+
+    `wanted`, shape (layers,), says which layers to visit.
+    Source: own geometry.
+    """
+    layer_of = worked.stacks.layer
+    hole, sheet = np.nonzero(layer_of >= 0)
+    layer = layer_of[hole, sheet]
+    order = np.argsort(layer, kind="stable")
+    hole, sheet, layer = hole[order], sheet[order], layer[order]
+    starts = np.searchsorted(layer, np.arange(len(worked.stacks.layers) + 1))
+    for k in np.flatnonzero(np.diff(starts) * wanted):
+        here = slice(starts[k], starts[k + 1])
+        yield worked.stacks.layers[k].layer, hole[here], sheet[here]
+
+
+def _checked_layers(worked: Worked) -> NDArray[np.bool_]:
+    """Layers whose edges count: those of parts that are not standard parts."""
+    standard = {part.name for part in worked.plan.parts if part.is_standard}
+    names = (placed.layer.part for placed in worked.stacks.layers)
+    return np.array([name not in standard for name in names], dtype=bool)
+
+
+def edge_witness(worked: Worked, hole: int, layer: Layer) -> EdgeWitness | None:
+    """The place on a free edge of one layer that is nearest to a hole.
+
+    Returns: None where the layer has no free edge.
+    Source: own geometry.
+    """
+    x, y = float(worked.holes.x_mm[hole]), float(worked.holes.y_mm[hole])
+    point = shapely.Point(x, y)
+    found: list[EdgeWitness] = []
+    for k, pair in outline_sides(layer, FREE):
+        line = shapely.LineString(pair)
+        place = shapely.shortest_line(point, line).coords[1]
+        is_box = layer.outline.written == "rectangle"
+        name = SIDES_OF_RECTANGLE[k] if is_box else f"side {k + 1}"
+        found.append(EdgeWitness("side", name, place, point.distance(line)))
+    for k, cut in enumerate(layer.cut_outs, 1):
+        name = cut.note or f"cut-out {k}"
+        if cut.centre_mm is not None and cut.radius_mm is not None:
+            (u, v), r = cut.centre_mm, cut.radius_mm
+            away = float(np.hypot(x - u, y - v))
+            place = (u + (x - u) * r / away, v + (y - v) * r / away)
+            found.append(EdgeWitness("cut-out", name, place, abs(away - r)))
+        else:
+            rim = shapely.LinearRing(cut.corners_mm)
+            place = shapely.shortest_line(point, rim).coords[1]
+            found.append(EdgeWitness("cut-out", name, place, point.distance(rim)))
+    return min(found, key=lambda edge: edge.distance_mm, default=None)
+
+
+def _governing_edge(worked: Worked, hole: int) -> Witness | None:
+    """Which sheet and which of its edges governs the edge distance of a hole."""
+    sheet = int(worked["edge_sheet"][hole])
+    if sheet < 0:
+        return None
+    layer = worked.stacks.layers[worked.stacks.layer[hole, sheet]].layer
+    edge = edge_witness(worked, hole, layer)
+    if edge is None:
+        return None
+    return Witness(
+        edge.kind,
+        {
+            "part": layer.part,
+            "edge": edge.name,
+            "place_u_mm": edge.place_mm[0],
+            "place_v_mm": edge.place_mm[1],
+            "distance_mm": edge.distance_mm,
+        },
+    )
+
+
+@rule(
+    "edge_distance_mm",
+    inputs=("place_u_mm", "place_v_mm"),
+    formula="hole centre to the nearest free edge or cut-out, least over the sheets",
+    unit="mm",
+    source=OWN_GEOMETRY,
+    level=HOLE,
+    kind=GEOMETRY,
+    witness=_governing_edge,
+    also=("edge_sheet",),
+)
+def edge_distance_mm(
+    worked: Worked, u_mm: Column, v_mm: Column
+) -> tuple[Column, Column]:
+    """Edge distance.
+
+    Source: own geometry on the drawing's outlines. NaN where no outline is known,
+    where the place is only sketched, or where every sheet is a standard part.
+    """
+    holes = worked.holes
+    least = np.full(len(holes), np.inf)
+    governing = np.full(len(holes), -1, dtype=np.int64)
+    for layer, hole, sheet in pairs_by_layer(worked, _checked_layers(worked)):
+        distance = _edge_distances_mm(layer, u_mm[hole], v_mm[hole])
+        closer = distance < least[hole]
+        least[hole[closer]] = distance[closer]
+        governing[hole[closer]] = sheet[closer]
+    unknown = np.isinf(least) | holes.is_sketched
+    governing[unknown] = -1
+    return np.where(unknown, np.nan, least), governing
+
+
+formula(
+    "edge_ratio",
+    "Edge distance in rivet diameters",
+    "edge_distance_mm / shank_diameter_mm",
+    unit="D",
+    source=OWN_GEOMETRY,
+    level=HOLE,
+)
+
+
+def _bend_distances_mm(layer: Layer, x_mm: Column, y_mm: Column) -> Column:
+    """Distance to the nearest bend line of one layer, shape (holes,) [mm]."""
+    lines = shapely.MultiLineString([p for _, p in outline_sides(layer, BEND)])
+    return np.asarray(shapely.distance(shapely.points(x_mm, y_mm), lines))
+
+
+def _governing_bend(worked: Worked, hole: int) -> Witness | None:
+    """Which sheet's bend limits the flat round a hole."""
+    sheet = int(worked["flat_sheet"][hole])
+    if sheet < 0:
+        return None
+    layer = worked.stacks.layers[worked.stacks.layer[hole, sheet]].layer
+    part = next(p for p in worked.plan.parts if p.name == layer.part)
+    at = worked.holes.x_mm[hole], worked.holes.y_mm[hole]
+    distance = float(_bend_distances_mm(layer, *map(np.asarray, at)))
+    return Witness(
+        "bend",
+        {
+            "part": part.name,
+            "bend_line_mm": distance,
+            "thickness_mm": part.thickness_mm,
+            "bend_radius_mm": part.bend_radius_mm or 0.0,
+            "radius_known": "yes" if part.bend_radius_mm is not None else "no",
+        },
+    )
+
+
+@rule(
+    "flat_distance_mm",
+    inputs=("place_u_mm", "place_v_mm"),
+    formula="hole centre to the bend line, less thickness and bend radius",
+    unit="mm",
+    source=DRAWING,
+    level=HOLE,
+    kind=GEOMETRY,
+    witness=_governing_bend,
+    also=("flat_sheet",),
+)
+def flat_distance_mm(
+    worked: Worked, u_mm: Column, v_mm: Column
+) -> tuple[Column, Column]:
+    """Flat metal from the hole to where a bend begins.
+
+    Source: own geometry. A bend radius that the drawing does not give counts as
+    nothing, so the flat may be less. NaN where no bend is near.
+    """
+    holes = worked.holes
+    parts = {part.name: part for part in worked.plan.parts}
+    has_bend = np.array(
+        [BEND in placed.layer.outline.sides for placed in worked.stacks.layers],
+        dtype=bool,
+    )
+    least = np.full(len(holes), np.inf)
+    governing = np.full(len(holes), -1, dtype=np.int64)
+    for layer, hole, sheet in pairs_by_layer(worked, has_bend):
+        part = parts[layer.part]
+        if part.is_standard:
+            continue
+        line = _bend_distances_mm(layer, u_mm[hole], v_mm[hole])
+        flat = line - part.thickness_mm - (part.bend_radius_mm or 0.0)
+        closer = flat < least[hole]
+        least[hole[closer]] = flat[closer]
+        governing[hole[closer]] = sheet[closer]
+    unknown = np.isinf(least) | holes.is_sketched
+    governing[unknown] = -1
+    return np.where(unknown, np.nan, least), governing

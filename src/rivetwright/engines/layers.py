@@ -1,0 +1,134 @@
+"""Which layers a hole goes through: points against outlines, face by face."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from rivetwright.model.columns import Holes, preceding_steps
+from rivetwright.model.outline import Face, Layer
+from rivetwright.model.plan import Plan
+
+Index = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class PlacedLayer:
+    """One layer of one face, with its place in the order from near to far."""
+
+    face: int
+    order: int
+    layer: Layer
+
+
+@dataclass(frozen=True)
+class Pairs:
+    """Hole and layer pairs, sorted by hole, then from the near to the far layer.
+
+    `present` are those that are there when the hole is set; `later` those that
+    come on top of or under the hole afterwards.
+    """
+
+    hole: Index
+    layer: Index
+
+
+def placed_layers(plan: Plan) -> tuple[PlacedLayer, ...]:
+    """All layers of all faces in one list; a layer's index is its place here."""
+    return tuple(
+        PlacedLayer(k, order, layer)
+        for k, face in enumerate(plan.faces)
+        for order, layer in enumerate(face.layers)
+    )
+
+
+def layer_polygon(layer: Layer) -> shapely.Polygon:
+    """The outline with its many-cornered cut-outs, in mm; round ones apart."""
+    inner = [cut.corners_mm for cut in layer.cut_outs if not cut.is_round]
+    return shapely.Polygon(layer.outline.corners_mm, inner)
+
+
+def holes_by_face(plan: Plan, holes: Holes) -> Iterator[tuple[int, Face, Index]]:
+    """Face index, face, and the holes that have a place on it."""
+    placed = np.flatnonzero((holes.face >= 0) & ~np.isnan(holes.x_mm))
+    order = placed[np.argsort(holes.face[placed], kind="stable")]
+    starts = np.searchsorted(holes.face[order], np.arange(len(plan.faces) + 1))
+    for k, face in enumerate(plan.faces):
+        here = order[starts[k] : starts[k + 1]]
+        if len(here):
+            yield k, face, here
+
+
+def _pairs_of_face(face: Face, x_mm: Index, y_mm: Index) -> tuple[Index, Index]:
+    """Local hole and local layer of every hole inside an outline."""
+    points = shapely.points(x_mm, y_mm)
+    outlines = np.array([layer_polygon(layer) for layer in face.layers])
+    # The query side is prepared by the library: outlines there, points in the tree.
+    layer, hole = shapely.STRtree(points).query(outlines, predicate="contains")
+    keep = np.ones(len(hole), dtype=bool)
+    for k, one in enumerate(face.layers):
+        for cut in one.cut_outs:
+            if cut.centre_mm is not None and cut.radius_mm is not None:
+                here = np.flatnonzero(layer == k)
+                at = hole[here]
+                u, v = cut.centre_mm
+                far = np.hypot(x_mm[at] - u, y_mm[at] - v)
+                keep[here[far < cut.radius_mm]] = False
+    return hole[keep], layer[keep]
+
+
+def find_pairs(plan: Plan, holes: Holes) -> Pairs:
+    """Every hole with every layer whose outline it lies inside, at any step."""
+    first = np.cumsum([0, *(len(face.layers) for face in plan.faces)])
+    found_holes, found_layers = [], []
+    for k, face, here in holes_by_face(plan, holes):
+        if face.layers:
+            hole, layer = _pairs_of_face(face, holes.x_mm[here], holes.y_mm[here])
+            found_holes.append(here[hole])
+            found_layers.append(layer + first[k])
+    if not found_holes:
+        nothing = np.zeros(0, dtype=np.int64)
+        return Pairs(nothing, nothing)
+    hole = np.concatenate(found_holes)
+    layer = np.concatenate(found_layers)
+    order = np.lexsort((layer, hole))
+    return Pairs(hole[order], layer[order])
+
+
+def split_by_presence(
+    plan: Plan, holes: Holes, layers: tuple[PlacedLayer, ...], pairs: Pairs
+) -> tuple[Pairs, Pairs]:
+    """Pairs whose layer is there when the hole is set, and pairs where it comes later.
+
+    A layer *from a step* is there when that step is, or must come before, the
+    hole's own. A layer *for open holes* is there for those holes alone.
+    """
+    steps = {step.name: k for k, step in enumerate(plan.steps)}
+    opens = {opened.id: k for k, opened in enumerate(plan.open_holes)}
+    always = -1
+    from_step = np.array(
+        [steps[p.layer.from_step] if p.layer.from_step else always for p in layers],
+        dtype=np.int64,
+    )
+    for_open = np.array(
+        [opens[p.layer.for_open] if p.layer.for_open else always for p in layers],
+        dtype=np.int64,
+    )
+    before = preceding_steps(plan)
+    needed, wanted = from_step[pairs.layer], for_open[pairs.layer]
+    at_step = holes.step[pairs.hole]
+    is_present = np.ones(len(needed), dtype=bool)
+    stepped = np.flatnonzero(needed >= 0)
+    if len(stepped):
+        known = at_step[stepped] >= 0
+        reached = before[at_step[stepped], needed[stepped]]
+        is_present[stepped] = known & reached
+    opened = wanted >= 0
+    is_present[opened] = (holes.open_holes[pairs.hole] == wanted)[opened]
+    present = Pairs(pairs.hole[is_present], pairs.layer[is_present])
+    later = Pairs(pairs.hole[~is_present], pairs.layer[~is_present])
+    return present, later

@@ -1,0 +1,314 @@
+"""Look-ups: one value per class of equal holes, from the named tables.
+
+Nothing is read beyond a table: where it has no row, the value stays empty (NaN)
+and the check TABLE-01 says which figure is missing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+from typing import Any
+
+import numpy as np
+
+from rivetwright.engines.rules import CLASS, TABLE, Column, Witness, formula, rule
+from rivetwright.engines.stacks import StackClass
+from rivetwright.engines.worked import Worked
+from rivetwright.errors import OutsideTable
+from rivetwright.model.plan import RuleSets
+from rivetwright.standards import flush, heads, holes, shop_heads, spacing
+from rivetwright.standards.blind import KitBlindCode
+from rivetwright.standards.codes import RivetCode
+from rivetwright.standards.rework import next_diameter_32nds
+from rivetwright.standards.source import Looked, Source, Status
+
+TABLES = Source("a named table; its row is given", "", Status.READ)
+HOLE_GROWTH = Source(
+    "builder's measurement in a public forum",
+    "a #40 hole passed a #37 (0.104) after dimpling; other sizes in like measure",
+    Status.SECOND_HAND,
+    "measure before dimpling",
+)
+
+Look = Callable[[StackClass, RuleSets], Looked[Any] | None]
+Part = Callable[[Any], Any]
+_LOOKS: dict[str, Look] = {}
+
+
+def _ask(look: Look, one: StackClass, sets: RuleSets) -> Looked[Any] | None:
+    """Look up for one class; None where the table has no row or none is wanted."""
+    try:
+        return look(one, sets)
+    except OutsideTable:
+        return None
+
+
+def _table_rule(
+    output: str,
+    title: str,
+    look: Look,
+    part: Part = lambda value: value,
+    *,
+    unit: str = "mm",
+    inputs: tuple[str, ...] = ("shank_diameter_mm",),
+    is_needed: bool = True,
+) -> None:
+    """Register a rule that looks a figure up for every class.
+
+    `part` takes the wanted figure out of what the table gives. With `is_needed`
+    a missing figure is told by TABLE-01.
+    """
+
+    def run(worked: Worked, *_: Column) -> Column:
+        sets = worked.plan.rule_sets
+        found = [_ask(look, one, sets) for one in worked.stacks.classes]
+        values = [None if one is None else part(one.value) for one in found]
+        if unit == "text":
+            return np.array([value or "" for value in values], dtype=object)
+        return np.array([np.nan if v is None else float(v) for v in values])
+
+    def witness(worked: Worked, hole: int) -> Witness | None:
+        one = worked.stacks.classes[worked.stacks.class_of[hole]]
+        found = _ask(look, one, worked.plan.rule_sets)
+        return found and Witness("table row", {"row": found.row}, found.source)
+
+    run.__doc__ = title
+    if is_needed:
+        _LOOKS[output] = look
+    register = rule(
+        output,
+        inputs=inputs,
+        formula="looked up",
+        unit=unit,
+        source=TABLES,
+        level=CLASS,
+        kind=TABLE,
+        witness=witness,
+    )
+    register(run)
+
+
+def _solid(look: Callable[[RivetCode, RuleSets], Looked[Any] | None]) -> Look:
+    """A look-up for solid rivets alone."""
+
+    def solid(one: StackClass, sets: RuleSets) -> Looked[Any] | None:
+        is_solid = isinstance(one.callout, RivetCode)
+        return look(one.callout, sets) if is_solid else None  # type: ignore[arg-type]
+
+    return solid
+
+
+def _hole(one: StackClass, sets: RuleSets) -> Looked[holes.Hole]:
+    """The hole of a rivet by the project's drill set."""
+    callout = one.callout
+    if isinstance(callout, KitBlindCode):
+        return holes.blind_hole(callout.diameter_mm)
+    return holes.rivet_hole(callout.nominal_diameter_mm, hole_set=sets.drills)
+
+
+def _drill_range(one: StackClass, sets: RuleSets) -> Looked[tuple[Fraction, Fraction]]:
+    """Least and most hole: printed limits where there are some, else the drill."""
+    found = _hole(one, sets)
+    size = found.value.size_mm
+    try:
+        callout = one.callout
+        if isinstance(callout, RivetCode):
+            return holes.hole_limits(callout.nominal_diameter_mm)
+    except OutsideTable:
+        pass
+    low = found.value.least_mm or size
+    high = found.value.most_mm or size
+    return Looked((low, high), found.row, found.source)
+
+
+def _head(callout: RivetCode, _: RuleSets) -> Looked[heads.ManufacturedHead]:
+    """Manufactured head of a solid rivet."""
+    return heads.manufactured_head(callout.standard, callout.nominal_diameter_mm)
+
+
+def _blind_head_height(one: StackClass, _: RuleSets) -> Looked[Fraction] | None:
+    """Height of a blind rivet's head: as the kit declares it, else the flush head."""
+    callout = one.callout
+    if not isinstance(callout, KitBlindCode) or not callout.is_flush:
+        return None
+    if callout.head_height_mm is not None:
+        declared = Source("the kit's own blind codes", callout.code, Status.READ)
+        return Looked(callout.head_height_mm, callout.code, declared)
+    found = heads.manufactured_head("MS20426", callout.diameter_mm)
+    return Looked(found.value.height_mm, found.row, found.source)
+
+
+def _limits(callout: RivetCode, sets: RuleSets) -> Looked[shop_heads.HeadLimits]:
+    """Shop-head limits by the project's set."""
+    return shop_heads.shop_head_limits(
+        callout.nominal_diameter_mm,
+        limit_set=sets.head_limits,
+        material=callout.material,
+    )
+
+
+def _countersink(one: StackClass, sets: RuleSets) -> Looked[Fraction] | None:
+    """Least sheet for a machine countersink, where the stack has one."""
+    if not any(sheet.preparation == "countersink" for sheet in one.sheets):
+        return None
+    callout = one.callout
+    solid = isinstance(callout, RivetCode)
+    d = callout.nominal_diameter_mm if solid else callout.diameter_mm
+    return flush.countersink_sheet_least_mm(d, rule_set=sets.countersink)
+
+
+def _next_hole(callout: RivetCode, sets: RuleSets) -> Looked[holes.Hole]:
+    """The hole of the next size up."""
+    larger = next_diameter_32nds(callout.diameter_32nds).value
+    d = callout.with_diameter(larger).nominal_diameter_mm
+    return holes.rivet_hole(d, hole_set=sets.drills)
+
+
+_table_rule(
+    "hole_diameter_mm",
+    "Hole as drilled",
+    _hole,
+    lambda hole: hole.size_mm,
+)
+_table_rule("drill_name", "Drill", _hole, lambda hole: hole.drill, unit="text")
+_table_rule("drill_low_mm", "Least hole", _drill_range, lambda pair: pair[0])
+_table_rule("drill_high_mm", "Most hole", _drill_range, lambda pair: pair[1])
+_table_rule(
+    "head_diameter_mm",
+    "Manufactured head, width",
+    _solid(_head),
+    lambda head: head.width_mm,
+)
+_table_rule(
+    "head_height_mm",
+    "Manufactured head, height",
+    _solid(_head),
+    lambda head: head.height_mm,
+    is_needed=False,
+)
+_table_rule(
+    "blind_head_height_mm",
+    "Height of the blind rivet's flush head",
+    _blind_head_height,
+)
+_table_rule(
+    "head_width_min_mm",
+    "Least width of the shop head",
+    _solid(_limits),
+    lambda limits: limits.width_least_mm,
+)
+_table_rule(
+    "head_height_min_mm",
+    "Least height of the shop head",
+    _solid(_limits),
+    lambda limits: limits.height_least_mm,
+)
+_table_rule(
+    "head_height_max_mm",
+    "Most height of the shop head",
+    _solid(_limits),
+    lambda limits: limits.height_most_mm,
+    is_needed=False,
+)
+_table_rule(
+    "countersink_min_sheet_mm",
+    "Least sheet for a machine countersink",
+    _countersink,
+)
+_table_rule(
+    "land_min_mm",
+    "Least land under a countersink",
+    lambda *_: flush.countersink_land_least_mm(),
+    inputs=(),
+)
+_table_rule(
+    "dimple_max_sheet_mm",
+    "Thickest sheet that dimples well",
+    lambda *_: flush.dimple_sheet_most_mm(),
+    inputs=(),
+)
+for _name, _title, _look in (
+    ("edge_stop_ratio", "Edge distance below which to stop", spacing.edge_floor_d),
+    ("edge_check_ratio", "Least edge distance", spacing.edge_least_d),
+    ("edge_note_ratio", "Least edge distance, flush", spacing.flush_edge_least_d),
+    ("pitch_min_ratio", "Least pitch", spacing.pitch_least_d),
+    ("row_min_ratio", "Least row distance", spacing.row_distance_least_d),
+):
+    _table_rule(
+        _name,
+        _title,
+        lambda *_, look=_look: look(),  # type: ignore[misc]
+        unit="D",
+        inputs=(),
+    )
+_table_rule(
+    "next_diameter_32nds",
+    "Next size up",
+    _solid(lambda callout, _: next_diameter_32nds(callout.diameter_32nds)),
+    unit="1/32 in",
+    is_needed=False,
+)
+_table_rule(
+    "next_hole_mm",
+    "Hole of the next size",
+    _solid(_next_hole),
+    lambda hole: hole.size_mm,
+    is_needed=False,
+)
+_table_rule(
+    "next_drill_name",
+    "Drill of the next size",
+    _solid(_next_hole),
+    lambda hole: hole.drill,
+    unit="text",
+    is_needed=False,
+)
+formula(
+    "dimple_count",
+    "Dimpled sheets",
+    "sum_sheets(where(sheet_preparation == 1, 1.0, 0.0))",
+    unit="count",
+    source=Source("the drawing, as the plan file gives it", "", Status.READ),
+)
+formula(
+    "hole_low_mm",
+    "Smallest hole the rivet fills",
+    "hole_diameter_mm",
+    unit="mm",
+    source=HOLE_GROWTH,
+)
+formula(
+    "hole_high_mm",
+    "Largest hole the rivet fills: 0.006 in more after dimpling, else 0.003 in",
+    "hole_diameter_mm + where(dimple_count > 0, 0.1524, 0.0762)",
+    unit="mm",
+    source=HOLE_GROWTH,
+)
+
+
+@rule(
+    "missing_figures",
+    inputs=tuple(_LOOKS),
+    formula="names of the figures above that no table gives for this rivet",
+    unit="text",
+    source=TABLES,
+    level=CLASS,
+    kind=TABLE,
+)
+def missing_figures(worked: Worked, *_: Column) -> Column:
+    """Figures that no table gives.
+
+    Source: the tables themselves.
+    """
+    sets = worked.plan.rule_sets
+    found = []
+    for one in worked.stacks.classes:
+        names = []
+        for name, look in _LOOKS.items():
+            try:
+                look(one, sets)
+            except OutsideTable:
+                names.append(name)
+        found.append(" ".join(names))
+    return np.array(found, dtype=object)

@@ -1,0 +1,49 @@
+"""Work a plan out: register every rule and check, run them, find what is wrong."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rivetwright.engines import (  # noqa: F401  (importing registers their rules)
+    clearance,
+    edge,
+    flush,
+    given,
+    head,
+    length,
+    lookups,
+    names,
+    next_size,
+    pitch,
+    verdicts,
+)
+from rivetwright.engines.checks import find
+from rivetwright.engines.worked import Progress, Worked
+from rivetwright.model.finding import Finding, Severity
+from rivetwright.model.plan import Plan
+
+
+@dataclass(frozen=True)
+class WorkedPlan:
+    """A worked-out plan and what was found in it."""
+
+    worked: Worked
+    findings: tuple[Finding, ...]
+
+    @property
+    def stops(self) -> bool:
+        """Whether anything must not be set as it stands."""
+        return any(f.severity is Severity.STOP for f in self.findings)
+
+
+def work_out(plan: Plan, progress: Progress | None = None) -> WorkedPlan:
+    """Every column and every finding of a plan.
+
+    Args:
+        plan: the plan, frozen.
+        progress: told the rule being run, how many are done, and of how many.
+    Source: the registered rules and checks.
+    """
+    worked = Worked(plan)
+    worked.run_all(progress)
+    return WorkedPlan(worked, find(worked))
