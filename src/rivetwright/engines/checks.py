@@ -11,13 +11,15 @@ from __future__ import annotations
 import inspect
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from rivetwright.engines.rules import CLASS, REGISTRY, Column
+from rivetwright.engines.rules import CLASS, REGISTRY, Column, Witness
 from rivetwright.engines.worked import Worked
-from rivetwright.model.finding import Finding, Severity
+from rivetwright.model.severity import Severity
+from rivetwright.standards.source import Source
 
 Mask = NDArray[np.bool_]
 
@@ -53,6 +55,58 @@ class Check:
 
 
 CHECKS: dict[str, Check] = {}
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One check's word on holes of one row that share the same figures.
+
+    A lazy view: figures and source are read from the columns when asked for.
+    The sentences come from the text catalogue.
+    """
+
+    worked: Worked
+    check: Check
+    holes: tuple[int, ...]
+
+    @property
+    def code(self) -> str:
+        """Its stable code, such as `EDGE-01`."""
+        return self.check.code
+
+    @property
+    def severity(self) -> Severity:
+        """How strongly it speaks."""
+        return self.check.severity
+
+    @property
+    def quantity(self) -> str:
+        """The column whose working explains it."""
+        return self.check.quantity
+
+    @cached_property
+    def fields(self) -> dict[str, float | str]:
+        """What its sentences speak of: columns, and the witness as `witness_...`."""
+        first, fields = self.holes[0], {}
+        names = (self.check.quantity, self.check.limit, *self.check.fields)
+        for name in names:
+            value = self.worked.at(name, first)
+            fields[name] = value if isinstance(value, str) else float(value)
+        seen = self._witness(self.quantity)
+        if seen is not None:
+            fields |= {f"witness_{name}": value for name, value in seen.fields.items()}
+        return fields
+
+    @cached_property
+    def source(self) -> Source:
+        """Where the limit comes from."""
+        seen = self._witness(self.check.limit)
+        return (seen and seen.source) or REGISTRY[self.check.limit].source
+
+    def _witness(self, name: str) -> Witness | None:
+        """What a quantity rests on at the first hole."""
+        witness = REGISTRY[name].witness
+        return witness(self.worked, self.holes[0]) if witness else None
 
 
 def check(
@@ -110,19 +164,6 @@ def _group_keys(worked: Worked, one: Check, holes: NDArray[np.int64]) -> Column:
     return keys
 
 
-def _fields(worked: Worked, one: Check, hole: int) -> dict[str, float | str]:
-    """What the finding's sentences speak of, read at one hole of the group."""
-    fields: dict[str, float | str] = {}
-    for name in (one.quantity, one.limit, *one.fields):
-        value = worked.at(name, hole)
-        fields[name] = value if isinstance(value, str) else float(value)
-    witness = REGISTRY[one.quantity].witness
-    seen = witness(worked, hole) if witness else None
-    if seen is not None:
-        fields |= {f"witness_{name}": value for name, value in seen.fields.items()}
-    return fields
-
-
 def _grouped(worked: Worked, one: Check, mask: Mask) -> Iterator[Finding]:
     """Findings of one check, one per row and equal figures."""
     holes = np.flatnonzero(mask)
@@ -132,17 +173,7 @@ def _grouped(worked: Worked, one: Check, mask: Mask) -> Iterator[Finding]:
     order = np.argsort(keys, kind="stable")
     starts = np.flatnonzero(np.diff(keys[order], prepend=-1))
     for group in np.split(holes[order], starts[1:]):
-        first = int(group[0])
-        limit = REGISTRY[one.limit]
-        seen = limit.witness(worked, first) if limit.witness else None
-        yield Finding(
-            one.code,
-            one.severity,
-            tuple(group.tolist()),
-            _fields(worked, one, first),
-            seen.source if seen and seen.source else limit.source,
-            one.quantity,
-        )
+        yield Finding(worked, one, tuple(group.tolist()))
 
 
 def find(worked: Worked) -> tuple[Finding, ...]:
@@ -152,7 +183,11 @@ def find(worked: Worked) -> tuple[Finding, ...]:
     Source: the registered checks.
     """
     found = masks(worked)
-    findings = [f for code, one in CHECKS.items() for f in _grouped(worked, one, found[code])]
+    findings = [
+        finding
+        for code, one in CHECKS.items()
+        for finding in _grouped(worked, one, found[code])
+    ]
     order = list(Severity)
     findings.sort(key=lambda f: (order.index(f.severity), f.code, f.holes))
     return tuple(findings)

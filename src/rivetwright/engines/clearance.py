@@ -7,8 +7,12 @@ import shapely
 from numpy.typing import NDArray
 
 from rivetwright.engines.given import OWN_GEOMETRY
-from rivetwright.engines.layers import holes_by_face, layer_polygon, split_by_presence
-from rivetwright.engines.layers import Pairs
+from rivetwright.engines.layers import (
+    Pairs,
+    holes_by_face,
+    layer_polygon,
+    split_by_presence,
+)
 from rivetwright.engines.rules import (
     CLASS,
     GEOMETRY,
@@ -85,9 +89,7 @@ def _steps(worked: Worked, reach_mm: float) -> tuple[Column, Ints, Column, Ints]
     pairs, gap = _beside(worked, reach_mm)
     present, _ = split_by_presence(worked.plan, holes, stacks.layers, pairs)
     keys = len(stacks.layers)
-    kept = np.isin(
-        pairs.hole * keys + pairs.layer, present.hole * keys + present.layer
-    )
+    kept = np.isin(pairs.hole * keys + pairs.layer, present.hole * keys + present.layer)
     hole, layer, gap = pairs.hole[kept], pairs.layer[kept], gap[kept]
     order_of = np.array([p.order for p in stacks.layers], dtype=np.int64)
     low, high = _outer_orders(worked)

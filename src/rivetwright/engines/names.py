@@ -269,9 +269,7 @@ def _twins(worked: Worked, hole: int) -> Witness | None:
     kind=SEARCH,
     witness=_twins,
 )
-def twin_callouts(
-    worked: Worked, _: Column, wanted: Column, called: Column
-) -> Column:
+def twin_callouts(worked: Worked, _: Column, wanted: Column, called: Column) -> Column:
     """Twin rows with another length.
 
     Source: own comparison of rows; thickness, material, preparation, head, diameter.
@@ -287,9 +285,7 @@ def twin_callouts(
     for group in groups.values():
         for k in group:
             better = [o for o in group if called[o] != called[k] and off[o] <= off[k]]
-            words[k] = "; ".join(
-                f"{', '.join(rows[o])} -{called[o]:g}" for o in better
-            )
+            words[k] = "; ".join(f"{', '.join(rows[o])} -{called[o]:g}" for o in better)
     return _words(words)
 
 
@@ -315,4 +311,3 @@ def text_against_drawing(worked: Worked) -> Column:
                 if holes.open_holes[hole] >= 0 and holes.step[hole] != k:
                     words[hole] = step.name
     return words
-

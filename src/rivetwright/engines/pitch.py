@@ -20,9 +20,7 @@ Ints = NDArray[np.int64]
 PARALLEL_SINE_MAX = 0.26
 
 
-def _nearest_in(
-    tree_holes: Ints, asked: Ints, place: Column
-) -> tuple[Column, Ints]:
+def _nearest_in(tree_holes: Ints, asked: Ints, place: Column) -> tuple[Column, Ints]:
     """Nearest other hole out of `tree_holes` for each asked hole: distance, which."""
     tree = cKDTree(place[tree_holes])
     count = min(2, len(tree_holes))
@@ -38,9 +36,7 @@ def _nearest_in(
     return distance, other
 
 
-def _pitch_of_face(
-    here: Ints, place: Column, diameter: Column
-) -> tuple[Column, Ints]:
+def _pitch_of_face(here: Ints, place: Column, diameter: Column) -> tuple[Column, Ints]:
     """Governing neighbour of every hole of one face: distance and which.
 
     The neighbour governs whose distance is smallest against the larger of the

@@ -17,10 +17,10 @@ from rivetwright.engines import (  # noqa: F401  (importing registers their rule
     pitch,
     verdicts,
 )
-from rivetwright.engines.checks import find
+from rivetwright.engines.checks import Finding, find
 from rivetwright.engines.worked import Progress, Worked
-from rivetwright.model.finding import Finding, Severity
 from rivetwright.model.plan import Plan
+from rivetwright.model.severity import Severity
 
 
 @dataclass(frozen=True)

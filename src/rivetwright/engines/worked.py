@@ -9,8 +9,15 @@ from typing import Any
 
 import numpy as np
 
-from rivetwright.engines.rules import CLASS, FORMULA, HOLE, REGISTRY, Column, Rule
-from rivetwright.engines.rules import Witness
+from rivetwright.engines.rules import (
+    CLASS,
+    FORMULA,
+    HOLE,
+    REGISTRY,
+    Column,
+    Rule,
+    Witness,
+)
 from rivetwright.engines.stacks import Stacks, find_stacks
 from rivetwright.model.columns import Holes, expand
 from rivetwright.model.plan import Plan

@@ -8,7 +8,7 @@ from rivetwright.engines.checks import Mask, check
 from rivetwright.engines.given import COUNTERSUNK, DIMPLED
 from rivetwright.engines.rules import CLASS, HOLE
 from rivetwright.engines.worked import Worked
-from rivetwright.model.finding import Severity
+from rivetwright.model.severity import Severity
 from rivetwright.units.tolerance import TOLERANCE_MM
 
 

@@ -7,7 +7,7 @@ import numpy as np
 from rivetwright.engines.checks import Mask, check
 from rivetwright.engines.rules import CLASS, HOLE, Column
 from rivetwright.engines.worked import Worked
-from rivetwright.model.finding import Severity
+from rivetwright.model.severity import Severity
 from rivetwright.units.tolerance import TOLERANCE_MM
 
 

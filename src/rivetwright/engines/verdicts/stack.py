@@ -7,7 +7,7 @@ import numpy as np
 from rivetwright.engines.checks import Mask, check
 from rivetwright.engines.rules import HOLE
 from rivetwright.engines.worked import Worked
-from rivetwright.model.finding import Severity
+from rivetwright.model.severity import Severity
 
 
 @check(
