@@ -11,6 +11,7 @@ from rivetwright.engines.layers import (
     Pairs,
     holes_by_face,
     layer_polygon,
+    places,
     split_by_presence,
 )
 from rivetwright.engines.rules import (
@@ -59,11 +60,11 @@ def _beside(worked: Worked, reach_mm: float) -> tuple[Pairs, Column]:
     first = np.cumsum([0, *(len(face.layers) for face in plan.faces)])
     at_hole, at_layer, far = [], [], []
     for k, face, here in holes_by_face(plan, holes):
-        points = shapely.points(holes.x_mm[here], holes.y_mm[here])
+        points = places(holes.x_mm[here], holes.y_mm[here])
         outlines = np.array([layer_polygon(layer) for layer in face.layers])
         tree = shapely.STRtree(points)
         layer, hole = tree.query(outlines, predicate="dwithin", distance=reach_mm)
-        gap = shapely.distance(points[hole], outlines[layer])
+        gap = np.asarray(shapely.distance(points[hole], outlines[layer]))
         outside = gap > 0.0
         at_hole.append(here[hole[outside]])
         at_layer.append(layer[outside] + first[k])
@@ -99,15 +100,20 @@ def _steps(worked: Worked, reach_mm: float) -> tuple[Column, Ints, Column, Ints]
     turned = far_rows[holes.row[hole]]
     on_head = np.where(turned, is_far, is_near)
     on_shop = np.where(turned, is_near, is_far)
-    result: list[NDArray[np.float64] | Ints] = []
-    for side in (on_head, on_shop):
-        at, whose, off = hole[side], layer[side], gap[side]
-        last = np.argsort(-off, kind="stable")
-        distance = np.full(len(holes), np.nan)
-        part = np.full(len(holes), -1, dtype=np.int64)
-        distance[at[last]], part[at[last]] = off[last], whose[last]
-        result += [distance, part]
-    return result[0], result[1], result[2], result[3]
+    head = _nearest_step(len(holes), hole[on_head], layer[on_head], gap[on_head])
+    shop = _nearest_step(len(holes), hole[on_shop], layer[on_shop], gap[on_shop])
+    return *head, *shop
+
+
+def _nearest_step(
+    count: int, hole: Ints, layer: Ints, gap: Column
+) -> tuple[Column, Ints]:
+    """Of all steps beside each hole the nearest: distance and whose, (holes,) each."""
+    order = np.argsort(-gap, kind="stable")
+    distance = np.full(count, np.nan)
+    whose = np.full(count, -1, dtype=np.int64)
+    distance[hole[order]], whose[hole[order]] = gap[order], layer[order]
+    return distance, whose
 
 
 def _step_witness(worked: Worked, hole: int, side: str) -> Witness | None:

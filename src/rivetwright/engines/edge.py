@@ -93,6 +93,12 @@ def _checked_layers(worked: Worked) -> NDArray[np.bool_]:
     return np.array([name not in standard for name in names], dtype=bool)
 
 
+def _nearest(point: shapely.Point, line: shapely.LineString) -> Point:
+    """The place on a line that is nearest to a point [mm]."""
+    u, v = shapely.shortest_line(point, line).coords[1][:2]
+    return float(u), float(v)
+
+
 def edge_witness(worked: Worked, hole: int, layer: Layer) -> EdgeWitness | None:
     """The place on a free edge of one layer that is nearest to a hole.
 
@@ -104,7 +110,7 @@ def edge_witness(worked: Worked, hole: int, layer: Layer) -> EdgeWitness | None:
     found: list[EdgeWitness] = []
     for k, pair in outline_sides(layer, FREE):
         line = shapely.LineString(pair)
-        place = shapely.shortest_line(point, line).coords[1]
+        place = _nearest(point, line)
         is_box = layer.outline.written == "rectangle"
         name = SIDES_OF_RECTANGLE[k] if is_box else f"side {k + 1}"
         found.append(EdgeWitness("side", name, place, point.distance(line)))
@@ -117,7 +123,7 @@ def edge_witness(worked: Worked, hole: int, layer: Layer) -> EdgeWitness | None:
             found.append(EdgeWitness("cut-out", name, place, abs(away - r)))
         else:
             rim = shapely.LinearRing(cut.corners_mm)
-            place = shapely.shortest_line(point, rim).coords[1]
+            place = _nearest(point, rim)
             found.append(EdgeWitness("cut-out", name, place, point.distance(rim)))
     return min(found, key=lambda edge: edge.distance_mm, default=None)
 

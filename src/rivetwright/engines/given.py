@@ -185,8 +185,9 @@ def blind_grip_min_mm(worked: Worked) -> Column:
 
     def least(one: StackClass) -> float | None:
         callout = one.callout
-        blind = isinstance(callout, KitBlindCode)
-        return float(callout.grip_least_mm) if blind else None
+        if not isinstance(callout, KitBlindCode):
+            return None
+        return float(callout.grip_least_mm)
 
     return per_class(worked, least)
 
@@ -207,8 +208,9 @@ def blind_grip_max_mm(worked: Worked) -> Column:
 
     def most(one: StackClass) -> float | None:
         callout = one.callout
-        blind = isinstance(callout, KitBlindCode)
-        return float(callout.grip_most_mm) if blind else None
+        if not isinstance(callout, KitBlindCode):
+            return None
+        return float(callout.grip_most_mm)
 
     return per_class(worked, most)
 

@@ -14,6 +14,7 @@ from rivetwright.model.outline import Face, Layer
 from rivetwright.model.plan import Plan
 
 Index = NDArray[np.int64]
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -46,6 +47,12 @@ def placed_layers(plan: Plan) -> tuple[PlacedLayer, ...]:
     )
 
 
+def places(x_mm: Floats, y_mm: Floats) -> NDArray[np.object_]:
+    """Points of the geometry library, shape (holes,)."""
+    made: NDArray[np.object_] = np.asarray(shapely.points(x_mm, y_mm), dtype=object)
+    return made
+
+
 def layer_polygon(layer: Layer) -> shapely.Polygon:
     """The outline with its many-cornered cut-outs, in mm; round ones apart."""
     inner = [cut.corners_mm for cut in layer.cut_outs if not cut.is_round]
@@ -63,9 +70,9 @@ def holes_by_face(plan: Plan, holes: Holes) -> Iterator[tuple[int, Face, Index]]
             yield k, face, here
 
 
-def _pairs_of_face(face: Face, x_mm: Index, y_mm: Index) -> tuple[Index, Index]:
+def _pairs_of_face(face: Face, x_mm: Floats, y_mm: Floats) -> tuple[Index, Index]:
     """Local hole and local layer of every hole inside an outline."""
-    points = shapely.points(x_mm, y_mm)
+    points = places(x_mm, y_mm)
     outlines = np.array([layer_polygon(layer) for layer in face.layers])
     # The query side is prepared by the library: outlines there, points in the tree.
     layer, hole = shapely.STRtree(points).query(outlines, predicate="contains")

@@ -7,6 +7,7 @@ from fractions import Fraction
 import numpy as np
 
 from rivetwright.engines.given import per_class
+from rivetwright.engines.lookups import found_row
 from rivetwright.engines.rules import (
     CLASS,
     SEARCH,
@@ -73,7 +74,7 @@ def _long_grip(worked: Worked, hole: int) -> Witness | None:
     """The table row behind the extra length."""
     one = worked.stacks.classes[worked.stacks.class_of[hole]]
     found = _extra(one, float(worked.at("grip_mm", hole)))
-    return found and Witness("table row", {"row": found.row}, found.source)
+    return found_row(found)
 
 
 def _extra(one: StackClass, grip_mm: float) -> Looked[Fraction] | None:

@@ -44,6 +44,16 @@ def _ask(look: Look, one: StackClass, sets: RuleSets) -> Looked[Any] | None:
         return None
 
 
+def found_row(found: Looked[Any] | None) -> Witness | None:
+    """The table row behind a figure, as a witness.
+
+    Source: the row's own.
+    """
+    if found is None:
+        return None
+    return Witness("table row", {"row": found.row}, found.source)
+
+
 def _table_rule(
     output: str,
     title: str,
@@ -71,7 +81,7 @@ def _table_rule(
     def witness(worked: Worked, hole: int) -> Witness | None:
         one = worked.stacks.classes[worked.stacks.class_of[hole]]
         found = _ask(look, one, worked.plan.rule_sets)
-        return found and Witness("table row", {"row": found.row}, found.source)
+        return found_row(found)
 
     run.__doc__ = title
     if is_needed:
@@ -153,8 +163,10 @@ def _countersink(one: StackClass, sets: RuleSets) -> Looked[Fraction] | None:
     if not any(sheet.preparation == "countersink" for sheet in one.sheets):
         return None
     callout = one.callout
-    solid = isinstance(callout, RivetCode)
-    d = callout.nominal_diameter_mm if solid else callout.diameter_mm
+    if isinstance(callout, RivetCode):
+        d = callout.nominal_diameter_mm
+    else:
+        d = callout.diameter_mm
     return flush.countersink_sheet_least_mm(d, rule_set=sets.countersink)
 
 
@@ -238,7 +250,7 @@ for _name, _title, _look in (
     _table_rule(
         _name,
         _title,
-        lambda *_, look=_look: look(),  # type: ignore[misc]
+        lambda *_, look=_look: look(),
         unit="D",
         inputs=(),
     )

@@ -223,9 +223,11 @@ def is_length_supplied(worked: Worked, length_16ths: Column) -> Column:
     found = []
     for one, length in zip(worked.stacks.classes, length_16ths, strict=True):
         callout = one.callout
-        solid = isinstance(callout, RivetCode)
-        lengths = supplied_16ths(worked, callout.diameter_32nds) if solid else ()
-        found.append(not solid or any(abs(float(s) - length) < 1e-9 for s in lengths))
+        if not isinstance(callout, RivetCode):
+            found.append(True)
+            continue
+        lengths = supplied_16ths(worked, callout.diameter_32nds)
+        found.append(any(abs(float(s) - length) < 1e-9 for s in lengths))
     return np.array(found, dtype=float)
 
 

@@ -81,11 +81,11 @@ class Holes:
 
     def row_of(self, hole: int) -> Row:
         """The row the hole belongs to."""
-        return self.plan.rows[self.row[hole]]
+        return self.plan.rows[int(self.row[hole])]
 
     def callout(self, hole: int) -> Callout:
         """What is set there: the row's callout, or what an open hole gets later."""
-        opened = self.open_holes[hole]
+        opened = int(self.open_holes[hole])
         if opened >= 0:
             later = self.plan.open_holes[opened].callout
             if later is not None:
@@ -222,11 +222,9 @@ def expand(plan: Plan) -> Holes:
         _mark(holes, holes.hold, hold.holes, k)
     _mark(holes, holes.is_drilled, plan.opening.drilled, 1)
     _mark(holes, holes.is_set, plan.opening.set_holes, 1)
-    for column in (holes.row, holes.number, holes.x_mm, holes.y_mm, holes.face):
-        read_only(column)
-    for column in (holes.step, holes.open_holes, holes.hold, holes.is_set):
-        read_only(column)
-    read_only(holes.is_drilled)
+    for column in vars(holes).values():
+        if isinstance(column, np.ndarray):
+            read_only(column)
     return holes
 
 

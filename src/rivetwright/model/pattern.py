@@ -41,7 +41,8 @@ class Straight:
     def places_mm(self) -> Places:
         """Positions in order, shape (count, 2) [mm]."""
         index = np.arange(self.count, dtype=np.float64)[:, None]
-        return np.asarray(self.first_mm) + index * np.asarray(self.step_mm)
+        places: Places = np.asarray(self.first_mm) + index * np.asarray(self.step_mm)
+        return places
 
 
 @dataclass(frozen=True)

@@ -65,11 +65,13 @@ class ExtraHole:
 class Access:
     """What stands round a row at its step, entered by hand; kept for the tools part.
 
-    `None` means open (nothing in the way). `gap_behind` is a number, "open",
-    "closed" or "taper" (see the taper of the face).
+    `None` means open (nothing in the way). `gap_behind` is "number" (with
+    `gap_behind_mm`), "open", "closed" or "taper" (see the taper of the face).
+    `entry_mm` is that of the worst hole; `entry_by_hole_mm` where each differs.
     """
 
     entry_mm: float | None = None
+    entry_by_hole_mm: tuple[float, ...] = ()
     throat_flange_mm: float = 0.0
     gap_behind_mm: float | None = None
     gap_behind: str = "open"

@@ -115,7 +115,7 @@ def at_the_end_of_the_window(worked: Worked) -> Mask:
     How sure: the spread combines tolerances that are partly from memory.
     """
     below, above, may_be_low, may_be_high = _volumes(worked)
-    return (may_be_low | may_be_high) & ~below & ~above
+    return np.asarray((may_be_low | may_be_high) & ~below & ~above)
 
 
 @check(
@@ -144,7 +144,7 @@ def away_from_the_handbook(worked: Worked) -> Mask:
     """
     inside = ~np.logical_or.reduce(_volumes(worked))
     wanted, called = worked["wanted_length_16ths"], worked["callout_length_16ths"]
-    return inside & (np.abs(wanted - called) > TOLERANCE_MM)
+    return np.asarray(inside & (np.abs(wanted - called) > TOLERANCE_MM))
 
 
 @check(
@@ -227,4 +227,5 @@ def blind_grip_outside(worked: Worked) -> Mask:
     """
     grip = worked["blind_grip_mm"]
     low, high = worked["blind_grip_min_mm"], worked["blind_grip_max_mm"]
-    return (grip < low - TOLERANCE_MM) | (grip > high + TOLERANCE_MM)
+    outside = (grip < low - TOLERANCE_MM) | (grip > high + TOLERANCE_MM)
+    return np.asarray(outside)

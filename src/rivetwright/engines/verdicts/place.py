@@ -314,4 +314,4 @@ def shop_head_on_the_thinner_sheet(worked: Worked) -> Mask:
     How sure: quoted from a military standard; the drawing may have its reason.
     """
     last, first = worked["last_thickness_mm"], worked["first_thickness_mm"]
-    return _below(last, first) & np.asarray(worked["is_solid"])
+    return np.asarray(_below(last, first) & worked["is_solid"])
