@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from rivetwright.model.opening import HoursEntry
+
 
 @dataclass(frozen=True)
 class Person:
@@ -87,7 +89,7 @@ class Squeezer:
 
 @dataclass(frozen=True)
 class Shop:
-    """The whole shop."""
+    """The whole shop; `hours` are those that belong to no one assembly."""
 
     id: str
     name: str
@@ -104,6 +106,7 @@ class Shop:
     time_zone: str = ""
     opening_day: date | None = None
     stock: tuple[StockCount, ...] = ()
+    hours: tuple[HoursEntry, ...] = ()
     reorder_days: int | None = None
     order_count_min: int | None = None
     spare_ratio: float = 0.10

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 class Need:
     """What must be there before a step: a step, part, tool, person, or quiet hours.
 
-    `kind` is one of step, part, tool, helper, inspector, quiet.
+    `kind` is one of step, part, tool, delivery (what comes from outside and is no
+    part of this plan, such as another kit), helper, inspector, quiet.
     """
 
     kind: str
