@@ -292,6 +292,24 @@ def twin_callouts(worked: Worked, _: Column, wanted: Column, called: Column) -> 
 
 
 @rule(
+    "waits_for",
+    formula="step or part that a hole left open waits for",
+    unit="text",
+    source=DRAWING,
+    level=HOLE,
+    kind=GIVEN,
+)
+def waits_for(worked: Worked) -> Column:
+    """What a hole left open waits for.
+
+    Source: the drawing; empty where the hole is set at its row's own step.
+    """
+    opened = worked.plan.open_holes
+    named = [" at step ".join(n for n in (o.part, o.step) if n) for o in opened]
+    return _words([*named, ""])[worked.holes.open_holes]
+
+
+@rule(
     "text_against_drawing",
     formula="step whose words set a hole that the drawing leaves open",
     unit="text",
@@ -305,11 +323,12 @@ def text_against_drawing(worked: Worked) -> Column:
     Source: the kit's manual and drawing, as the plan file gives them.
     """
     holes = worked.holes
+    set_at = [opened.step for opened in worked.plan.open_holes]
     words = _words([""] * len(holes))
-    for k, step in enumerate(worked.plan.steps):
+    for step in worked.plan.steps:
         for written in step.text_sets:
-            asked = holes.indices(parse_hole_range(written))
-            for hole in asked:
-                if holes.open_holes[hole] >= 0 and holes.step[hole] != k:
+            for hole in holes.indices(parse_hole_range(written)):
+                opened = int(holes.open_holes[hole])
+                if opened >= 0 and set_at[opened] != step.name:
                     words[hole] = step.name
     return words

@@ -41,7 +41,7 @@ def stack_differs(worked: Worked) -> Mask:
     Severity.CHECK,
     level=HOLE,
     quantity="sheet_count",
-    limit="is_solid",
+    limit="used_stack",
     over=("STACK-01",),
 )
 def too_few_sheets(worked: Worked) -> Mask:

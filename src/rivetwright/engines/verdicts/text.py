@@ -15,7 +15,7 @@ from rivetwright.model.severity import Severity
     Severity.CHECK,
     level=HOLE,
     quantity="text_against_drawing",
-    limit="used_stack",
+    limit="waits_for",
 )
 def text_sets_open_holes(worked: Worked) -> Mask:
     """The words of a step set holes that the drawing leaves open.
