@@ -7,6 +7,7 @@
             CodeRefused         a part number or cross code was not understood
             PlanRefused         a plan, shop or bulletin file; carries every fault found
             NotFound            a name that the plan does not have
+            StaleRevision       a change written against another revision
 
 A bad drawing or measurement is a finding (a value), never raised.
 An exception is for a caller who cannot go on.
@@ -68,6 +69,10 @@ class CodeRefused(Refusal):
 
 class NotFound(Refusal):
     """A name that the plan does not have."""
+
+
+class StaleRevision(Refusal):
+    """A change was written against another revision of the plan."""
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,178 @@
+"""A shop file read whole: tools, dies, holders, people, stock as counted."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from zoneinfo import available_timezones
+
+from rivetwright.errors import CodeRefused, nearest_hint
+from rivetwright.intake.build_opening import build_hours
+from rivetwright.intake.faults import Faults
+from rivetwright.intake.plan_file import open_file, unit_of
+from rivetwright.intake.shape import check_shape
+from rivetwright.intake.shop_forms import (
+    SHOP_FORMAT,
+    ShopForm,
+    ShopOpeningForm,
+    ToolForm,
+)
+from rivetwright.model.shop import (
+    Die,
+    Holders,
+    Person,
+    Shop,
+    Squeezer,
+    StockCount,
+    Tool,
+    WorkTime,
+)
+from rivetwright.standards.codes import parse_rivet_code
+
+
+def read_shop(path: Path | str) -> Shop:
+    """Read a shop file.
+
+    Args:
+        path: the file.
+
+    Returns:
+        The shop.
+
+    Raises:
+        PlanRefused: the file has mistakes; carries all of them with their lines.
+    """
+    return read_shop_bytes(Path(path).read_bytes(), str(path))
+
+
+def read_shop_bytes(raw: bytes, file: str) -> Shop:
+    """Read the bytes of a shop file.
+
+    Args:
+        raw: YAML 1.2 in UTF-8.
+        file: name to show in faults.
+
+    Returns:
+        The shop.
+
+    Raises:
+        PlanRefused: the bytes have mistakes; carries all of them with their lines.
+    """
+    written, faults = open_file(raw, file, SHOP_FORMAT)
+    form = check_shape(ShopForm, written, unit_of(written), faults)
+    shop = _build(form, faults) if form else None
+    faults.refuse()
+    assert shop is not None, "a form without faults makes a shop"
+    return shop
+
+
+def _build(form: ShopForm, faults: Faults) -> Shop:
+    """Build the shop."""
+    _check_zone(form.time_zone, faults)
+    opening = form.opening or ShopOpeningForm()
+    return Shop(
+        id=form.id,
+        name=form.name,
+        unit=form.unit,
+        people=tuple(
+            Person(name, one.name, one.role, one.note)
+            for name, one in form.people.items()
+            if one is not None
+        ),
+        tools=tuple(
+            _tool(name, one, faults)
+            for name, one in form.tools.items()
+            if one is not None
+        ),
+        squeezers=_squeezers(form),
+        dies=tuple(
+            Die(one.kind, one.length, one.fits, one.count)
+            for one in form.dies
+            if one is not None
+        ),
+        shims_mm=form.shims,
+        holders=tuple(Holders(size, count) for size, count in form.holders.items()),
+        calendar=tuple(
+            WorkTime(one.day, one.hours, one.note)
+            for one in form.calendar
+            if one is not None
+        ),
+        quiet_after=form.quiet_after,
+        noisy=form.noisy,
+        time_zone=form.time_zone,
+        opening_day=opening.day,
+        stock=_stock(opening, faults),
+        hours=tuple(build_hours(one) for one in opening.hours if one is not None),
+        reorder_days=form.reorder_days,
+        order_count_min=form.order_count_min,
+        spare_ratio=form.spare,
+        spare_count_min=form.spare_count_min,
+        also_owned=form.also_owned,
+        storage=form.storage,
+        note=form.note,
+    )
+
+
+def _tool(name: str, form: ToolForm, faults: Faults) -> Tool:
+    """Build a tool; only one on order has a day it is due."""
+    if form.due is not None and form.state == "owned":
+        allowed = "state: on order beside due"
+        do = "Write state: on order, or delete due"
+        faults.add(("tools", name, "due"), form.due, allowed, do)
+    return Tool(
+        id=name,
+        kind=form.kind,
+        title=form.title,
+        reach_mm=form.reach,
+        gap_mm=form.gap,
+        nose_mm=form.nose,
+        half_width_mm=form.half_width,
+        diameter_32nds_max=form.largest,
+        closed_height_mm=form.closed_height,
+        jumps_flange_mm=form.jumps_flange,
+        state=form.state,
+        due=form.due,
+        note=form.note,
+    )
+
+
+def _squeezers(form: ShopForm) -> tuple[Squeezer, ...]:
+    """Build the squeezers."""
+    return tuple(
+        Squeezer(
+            title=one.title,
+            force_n=one.force,
+            pressure_kpa=one.pressure,
+            stroke_mm=one.stroke,
+            diameter_32nds_max=one.largest,
+            note=one.note,
+        )
+        for one in form.squeezers
+        if one is not None
+    )
+
+
+def _stock(form: ShopOpeningForm, faults: Faults) -> tuple[StockCount, ...]:
+    """Build the stock; a solid rivet's code is written its one way.
+
+    A kit's own blind codes are declared in the plans, so a code that is no solid
+    rivet's is kept as written; one that tries to be is refused.
+    """
+    counts = []
+    for code, count in form.stock.items():
+        shown = code
+        if code.upper().startswith(("MS", "AN", "NAS")):
+            try:
+                shown = str(parse_rivet_code(code))
+            except CodeRefused as why:
+                place = ("opening", "stock", code)
+                faults.add(place, code, why.allowed, why.do)
+        counts.append(StockCount(shown, count))
+    return tuple(counts)
+
+
+def _check_zone(name: str, faults: Faults) -> None:
+    """Hold the time zone to a known one, where this machine has a list of them."""
+    zones = available_timezones()
+    if name and zones and name not in zones:
+        allowed = f"a time zone such as Europe/Vienna or UTC{nearest_hint(name, zones)}"
+        faults.add(("time_zone",), name, allowed, "Write region/city")
