@@ -150,7 +150,7 @@ def round_length_16ths(
         if not enough:
             raise _none_supplied(wanted_mm, supplied)
         return rows[0].looked(enough[0])
-    away_mm = {code: abs(code * _MM_PER_16TH - wanted_mm) for code in supplied}
+    away_mm = {code: abs(float(code * _MM_PER_16TH - wanted_mm)) for code in supplied}
     least_mm = min(away_mm.values())
     near = [code for code in supplied if is_same(away_mm[code], least_mm)]
     return rows[1 if len(near) > 1 else 0].looked(near[-1])

@@ -13,7 +13,7 @@ from fractions import Fraction
 from math import ceil, pi
 from typing import Literal
 
-from rivetwright.standards.holes import DEFAULT_HOLE_SET, STRENGTH_BASIS, rivet_hole
+from rivetwright.standards.holes import STRENGTH_BASIS, rivet_hole
 from rivetwright.standards.source import Looked
 from rivetwright.standards.table import (
     chosen_set,
@@ -23,7 +23,7 @@ from rivetwright.standards.table import (
     sets_of,
 )
 from rivetwright.units.drills import MM_PER_INCH
-from rivetwright.units.tolerance import Number, is_same
+from rivetwright.units.tolerance import Number
 
 _COUNT_SLACK = 1e-9  # keeps 49.000000001 rivets from becoming 50
 
@@ -166,8 +166,6 @@ def splice_count(width_mm: Number, per_inch: Number, *, share: Number = 1) -> in
 
 
 def _hole_in(diameter_mm: Number) -> float:
-    """Give the nominal hole of the strength tables [in]; 1/4 drills letter F."""
-    quarter = is_same(diameter_mm, MM_PER_INCH / 4)
-    hole_set = DEFAULT_HOLE_SET if quarter else STRENGTH_BASIS
-    hole = rivet_hole(diameter_mm, hole_set=hole_set)
+    """Give the nominal hole of the strength tables [in]."""
+    hole = rivet_hole(diameter_mm, hole_set=STRENGTH_BASIS)
     return float(hole.value.size_mm / MM_PER_INCH)

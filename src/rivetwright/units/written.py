@@ -134,12 +134,12 @@ def written_number(
     if body.startswith("+"):
         body = body[1:].strip()
     if fraction := _FRACTION.fullmatch(body):
-        whole, above, below = (int(part or 0) for part in fraction.groups())
+        ones, above, below = (int(part or 0) for part in fraction.groups())
         if below == 0:
             raise refuse("write a fraction whose lower number is not 0")
-        if whole and above >= below:
+        if ones and above >= below:
             raise refuse("write the fraction part smaller than 1, as in 1-1/16")
-        return sign * (whole + Fraction(above, below))
+        return sign * (ones + Fraction(above, below))
     if not _DECIMAL.fullmatch(body):
         raise refuse("write one size, as in 3/32, 1-1/16, .032 or 0.8 mm")
     if "," in body and not decimal_comma:
