@@ -36,7 +36,6 @@ from rivetwright.standards.flush import countersink_sets
 from rivetwright.standards.holes import hole_sets
 from rivetwright.standards.lengths import rounding_rules
 from rivetwright.standards.shop_heads import limit_sets
-from rivetwright.units.drills import MM_PER_INCH
 from rivetwright.units.length import LengthUnit
 
 HOLES_MOST = 2_000_000
@@ -74,28 +73,16 @@ def build_plan(
         unit: unit of bare numbers.
         faults: where mistakes are noted; the plan is whole only if there are none.
     """
-    codes = gather(form.blind_codes, lambda n, one: build_blind_code(n, one, faults))
-    known = Known(
-        faults,
-        parts=names_of(written, "parts"),
-        faces=names_of(written, "faces"),
-        steps=names_of(written, "steps"),
-        open_holes=names_of(written, "open_holes"),
-        rows=names_of(written, "rows"),
-        blind_codes={**dict.fromkeys(names_of(written, "blind_codes")), **codes},
-    )
+    known = _known(form, written, faults)
     project = _project(form.project, faults)
     assembly = form.assembly or AssemblyForm(id="unnamed", name="")
     faces = gather(form.faces, lambda name, one: build_face(name, one, known))
+    ids = (project.id, assembly.id)
     rows = gather(
-        form.rows,
-        lambda name, one: build_row(
-            name, one, known, ids=(project.id, assembly.id), unit=unit
-        ),
+        form.rows, lambda name, one: build_row(name, one, known, ids=ids, unit=unit)
     )
     check_lineage(rows, known)
     check_count(known)
-    with_all_access = with_access(rows, form.access, faces, unit, known)
     steps = gather(form.steps, lambda name, one: build_step(name, one, known))
     check_order(steps, faults)
     return Plan(
@@ -105,10 +92,10 @@ def build_plan(
         unit=unit,
         parts=tuple(gather(form.parts, build_part).values()),
         faces=tuple(faces.values()),
-        rows=with_all_access,
+        rows=with_access(rows, form.access, faces, unit, known),
         steps=tuple(steps.values()),
         open_holes=_open_holes(form, known),
-        blind_codes=tuple(codes.values()),
+        blind_codes=tuple(code for code in known.blind_codes.values() if code),
         rule_sets=_rule_sets(form.rules or RulesForm(), faults),
         opening=build_opening(form.opening, known) if form.opening else Opening(),
         revision=form.revision,
@@ -117,6 +104,22 @@ def build_plan(
         issued=form.issued,
         note=form.note,
         file=faults.file,
+    )
+
+
+def _known(form: PlanForm, written: Mapping[str, Any], faults: Faults) -> Known:
+    """Names the file declares."""
+    return Known(
+        faults,
+        parts=names_of(written, "parts"),
+        faces=names_of(written, "faces"),
+        steps=names_of(written, "steps"),
+        open_holes=names_of(written, "open_holes"),
+        rows=names_of(written, "rows"),
+        blind_codes={
+            name: build_blind_code(name, one, faults) if one else None
+            for name, one in form.blind_codes.items()
+        },
     )
 
 
@@ -174,19 +177,12 @@ def _rule_sets(form: RulesForm, faults: Faults) -> RuleSets:
             allowed = "; ".join(sets) + nearest_hint(chosen, sets)
             do = "Choose one of these sets"
             faults.add(("rules", field), chosen, allowed, do)
-    whole = [size_mm / MM_PER_INCH * 32 for size_mm in form.whole_lengths]
-    for k, size_32nds in enumerate(whole):
-        if size_32nds.denominator != 1:
-            found = f"{float(size_32nds):g} thirty-seconds of an inch"
-            allowed = "a diameter in whole 1/32 in, such as 5/32"
-            do = "Write the diameter as 3/32, 1/8 or 5/32 in"
-            faults.add(("rules", "whole_lengths", k), found, allowed, do)
     return RuleSets(
         head_limits=form.head_limits,
         length_rounding=form.length_rounding,
         drills=form.drills,
         countersink=form.countersink,
-        whole_lengths_32nds=tuple(int(size) for size in whole),
+        whole_lengths_32nds=form.whole_lengths,
     )
 
 
@@ -209,7 +205,7 @@ def check_lineage(rows: Mapping[str, Row], known: Known) -> None:
                 allowed = "names that no row has any more"
                 path: Path = ("rows", name, "was", k)
                 known.faults.add(path, found, allowed, "Check which row was renamed")
-        if row.id in first:
+        if row.id in first and not known.rows.intersection(row.was):
             found = f"the permanent id of row {first[row.id]}"
             allowed = "an id, or an oldest name, of its own"
             known.faults.add(("rows", name), found, allowed, "Check id and was")

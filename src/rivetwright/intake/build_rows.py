@@ -240,13 +240,15 @@ def build_access(
         try:
             gap_mm = float(parse_coordinate_mm(gap_behind, bare_unit=unit))
             gap_behind = "number"
-        except Refusal as why:
+        except Refusal:
             allowed = "open, closed, taper, or a length" + nearest_hint(
                 gap_behind, ("open", "closed", "taper")
             )
-            known.faults.add((*path, "gap_behind"), gap_behind, allowed, why.do)
+            do = "Write one of these words, or a length"
+            known.faults.add((*path, "gap_behind"), gap_behind, allowed, do)
         if gap_mm is not None and gap_mm < 0:
-            known.faults.add((*path, "gap_behind"), form.gap_behind, "0 or more")
+            do = "Write it as measured"
+            known.faults.add((*path, "gap_behind"), form.gap_behind, "0 or more", do)
     return Access(
         entry_mm=max(form.entry, default=None),
         entry_by_hole_mm=form.entry if len(form.entry) > 1 else (),
@@ -289,12 +291,14 @@ def with_access(
                     f"{len(form.entry)} entries",
                     f"1, or {count} for {name}",
                 )
-                known.faults.add((*path, "entry"), found, allowed)
+                do = "Write one entry, or one for each hole"
+                known.faults.add((*path, "entry"), found, allowed, do)
             if name in whole:
                 whole[name] = replace(whole[name], access=access)
                 face = faces.get(whole[name].face)
                 if access.gap_behind == "taper" and face and not face.taper_mm:
                     found = f"taper, but face {face.name} has none"
                     allowed = "a face with taper: [[v, gap], ...]"
-                    known.faults.add((*path, "gap_behind"), found, allowed)
+                    do = "Add the taper to the face, or write a length"
+                    known.faults.add((*path, "gap_behind"), found, allowed, do)
     return tuple(whole.values())

@@ -49,6 +49,7 @@ class Faults:
         self.lines: dict[Path, int] = {}
         self._text = text.splitlines()
         self._told: dict[Path, Fault] = {}
+        self._hushed: set[Path] = set()
 
     def __len__(self) -> int:
         """Number of faults so far."""
@@ -63,7 +64,12 @@ class Faults:
     def is_told(self, path: Path) -> bool:
         """Whether this place, or one round it, is already known to be wrong."""
         first = min(1, len(path))
-        return any(path[:k] in self._told for k in range(first, len(path) + 1))
+        above = (path[:k] for k in range(first, len(path) + 1))
+        return any(one in self._told or one in self._hushed for one in above)
+
+    def hush(self, path: Path) -> None:
+        """Tell nothing about a place: it was told under a misspelt name."""
+        self._hushed.add(path)
 
     def add(
         self, path: Path, found: object, allowed: str, do: str = "", line: int = 0
@@ -96,11 +102,12 @@ class Faults:
     ) -> None:
         """Note a name that the file does not have, with the nearest right one."""
         names = list(known)
+        article = "an" if what[0] in "aeiou" else "a"
         some = ", ".join(names[:6]) + (", ..." if len(names) > 6 else "")
         self.add(
             path,
             f"{what} {name}",
-            f"a {what} of this file ({some or 'it has none'})"
+            f"{article} {what} of this file ({some or 'it has none'})"
             + nearest_hint(name, names),
             do or f"Write the {what} as the file names it, or add it.",
         )

@@ -17,6 +17,7 @@ from pydantic_core import PydanticCustomError
 
 from rivetwright.errors import Refusal
 from rivetwright.intake.faults import show_found
+from rivetwright.units.drills import MM_PER_INCH
 from rivetwright.units.length import LengthUnit, parse_coordinate_mm, parse_length_mm
 
 OURS = "ours"
@@ -29,6 +30,7 @@ _RANGE = re.compile(r"(?P<row>[^\W_][\w.+/-]*)(?::\d{1,6}(?:-\d{1,6})?)?")
 _DATE_LIKE = re.compile(
     r"\d{4}-\d{1,2}-\d{1,2}|\d{1,2}[./]\d{1,2}[./]\d{2,4}|\d{1,2}[- ][A-Za-z]{3}\w*",
 )
+_NO_SIZE = re.compile(r"[+-]?\.?(?:nan|inf|true|false|yes|no)", re.IGNORECASE)
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)")
 _SHORT_NUMBER = 20
 
@@ -62,6 +64,8 @@ def _length(
         allowed = "a length, such as 1/8, .125 or 3.2 mm"
         do = "A spreadsheet turns 1/8 into a date: write the size again as text"
         raise refuse(f"the date {text}", allowed, do)
+    if _NO_SIZE.fullmatch(text.strip()):
+        raise refuse(text, "a length, such as 3/32, .032 or 0.8 mm", "Write the size")
     try:
         return parse(text, bare_unit=_unit(asked))
     except Refusal as why:
@@ -89,6 +93,20 @@ def read_gap(written: Any, asked: ValidationInfo) -> float:
     if length_mm < 0:
         raise refuse(written, "0 or more", "Write it as measured")
     return float(length_mm)
+
+
+def read_diameter_32nds(written: Any) -> int:
+    """Read a rivet diameter of whole 1/32 in, such as 1/8 or 5/32."""
+    allowed = "a rivet diameter in whole 1/32 in, such as 3/32, 1/8 or 5/32"
+    if not isinstance(written, str):
+        raise refuse(written, allowed)
+    try:
+        size_32nds: Fraction = parse_length_mm(written) / MM_PER_INCH * 32
+    except Refusal as why:
+        raise refuse(written, allowed, why.do) from None
+    if size_32nds.denominator != 1:
+        raise refuse(written, allowed, "Write it as the holder or the rivet is named")
+    return int(size_32nds)
 
 
 def _whole(least: int, most: int) -> Callable[[Any], int]:
@@ -202,6 +220,11 @@ Exact = Annotated[
     Fraction,
     PlainValidator(read_exact),
     _scalar(f"a size above 0; {_BARE}"),
+]
+Diameter = Annotated[
+    int,
+    PlainValidator(read_diameter_32nds),
+    WithJsonSchema({"type": ["string", "number"], "description": "1/8, 5/32"}),
 ]
 Gap = Annotated[float, PlainValidator(read_gap), _scalar(f"0 or more; {_BARE}")]
 Point = Annotated[

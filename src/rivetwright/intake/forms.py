@@ -10,6 +10,7 @@ from rivetwright.intake.fields import (
     Count,
     Day,
     Degrees,
+    Diameter,
     Exact,
     Gap,
     Minutes,
@@ -84,7 +85,7 @@ class RulesForm(Form):
     length_rounding: Title = DEFAULT_ROUNDING
     drills: Title = DEFAULT_HOLE_SET
     countersink: Title = DEFAULT_COUNTERSINK_SET
-    whole_lengths: tuple[Exact, ...] = Field(
+    whole_lengths: tuple[Diameter, ...] = Field(
         default=(), description="diameters the kit supplies in whole lengths only"
     )
 

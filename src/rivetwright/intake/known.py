@@ -75,9 +75,12 @@ class Known:
 
     def check(self, what: str, name: str, path: Path) -> bool:
         """Whether a part, face, step, row or open hole exists; notes it where not."""
-        names: set[str] = getattr(self, "open_holes" if " " in what else f"{what}s")
+        section = "open_holes" if what == "open hole" else f"{what}s"
+        names: set[str] = getattr(self, section)
         if name in names:
             return True
+        if self.faults.is_told((section,)):
+            return False
         self.faults.unknown(path, what, name, sorted(names))
         return False
 

@@ -81,20 +81,25 @@ def read_lined(text: str, faults: Faults) -> dict[str, Any]:
 
     Returns:
         The top group; empty where the text could not be read at all.
+
+    Raises:
+        PlanRefused: something was met after which the rest cannot be read.
     """
     reader = _LinedReader(faults)
     try:
         for event in YAML(typ="safe", pure=True).parse(text):
             reader.take(event)
     except _Enough:
-        pass
+        faults.refuse()
     except YAMLError as why:
         _note_syntax(why, text, faults)
     top = reader.top
     if isinstance(top, dict):
         return top
     if not len(faults):
-        faults.add((), top, "fields such as `format:` and `parts:`", line=1)
+        found = "nothing but comments" if top is None else top
+        do = "Begin with format: rivetwright plan 1"
+        faults.add((), found, "fields such as `format:` and `parts:`", do, line=1)
     return {}
 
 
@@ -126,7 +131,8 @@ class _LinedReader:
             self._documents += 1
             if self._documents > 1:
                 found, line = "a second document after ---", event.start_mark.line + 1
-                self._faults.add((), found, "one document a file", line=line)
+                do = "Put it into a file of its own"
+                self._faults.add((), found, "one document a file", do, line=line)
                 raise _Enough
         elif isinstance(event, CollectionEndEvent):
             self._begun.pop()
@@ -166,7 +172,8 @@ class _LinedReader:
         if isinstance(event, SequenceStartEvent | MappingStartEvent):
             if len(self._begun) >= DEPTH_MOST:
                 found = f"brackets {DEPTH_MOST + 1} deep"
-                self._faults.add(path, found, f"at most {DEPTH_MOST} deep")
+                do = "Take out the brackets that are not needed"
+                self._faults.add(path, found, f"at most {DEPTH_MOST} deep", do)
                 raise _Enough
             return [] if isinstance(event, SequenceStartEvent) else {}
         if isinstance(event, ScalarEvent):
@@ -179,7 +186,8 @@ class _LinedReader:
         line = event.start_mark.line + 1
         if not isinstance(event, ScalarEvent) or not event.value.strip():
             path = (*within.path, "(no name)")
-            self._faults.add(path, "no name", "a name before the colon", line=line)
+            do = "Write name: value"
+            self._faults.add(path, "no name", "a name before the colon", do, line=line)
             if isinstance(event, SequenceStartEvent | MappingStartEvent):
                 raise _Enough
             return "(no name)"

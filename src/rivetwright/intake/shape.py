@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Annotated, Any, TypeVar, cast
+from typing import Annotated, Any, TypeVar, cast, get_origin
 
 from pydantic import (
     BaseModel,
@@ -93,13 +93,12 @@ def _note(why: ValidationError, path: Path, top: type[Form], faults: Faults) -> 
     """Note every mistake pydantic found under a path, in our own words."""
     found = why.errors(include_url=False)
     extra = [e for e in found if e["type"] == "extra_forbidden"]
-    renamed: set[Path] = set()
     for mistake in extra:
         place = _place(path, mistake)
         known = field_names(top, place[:-1])
         hint = nearest_hint(str(place[-1]), known)
         if hint:
-            renamed.add((*place[:-1], hint.rpartition(" ")[2]))
+            faults.hush((*place[:-1], hint.rpartition(" ")[2]))
         faults.add(
             place,
             f"the field {place[-1]}",
@@ -107,9 +106,8 @@ def _note(why: ValidationError, path: Path, top: type[Form], faults: Faults) -> 
             "Write one of these fields, or delete this one",
         )
     for mistake in found:
-        place = _place(path, mistake)
-        if mistake["type"] != "extra_forbidden" and place not in renamed:
-            _note_one(mistake, place, faults)
+        if mistake["type"] != "extra_forbidden":
+            _note_one(mistake, _place(path, mistake), faults)
 
 
 def _place(path: Path, mistake: ErrorDetails) -> Path:
@@ -123,41 +121,49 @@ def _note_one(mistake: ErrorDetails, place: Path, faults: Faults) -> None:
     written = mistake["input"]
     if kind == OURS:
         faults.add(place, context["found"], context["allowed"], context["do"])
+    elif kind == "missing" and isinstance(place[-1], int):
+        found = f"a list of {place[-1]} value(s)"
+        allowed = f"a list of {place[-1] + 1} values"
+        faults.add(place[:-1], found, allowed, "Write all of them")
     elif kind == "missing":
         field = str(place[-1])
-        faults.add(place, f"no {field}", f"{field} written", f"Add {field}")
+        faults.add(place, f"no {field}", f"a value for {field}", f"Add {field}: ...")
     elif kind == "literal_error":
         names = re.findall(r"'([^']+)'", context["expected"])
         hint = nearest_hint(str(written), names)
         faults.add(place, written, " or ".join(names) + hint, "Write one of these")
-    elif kind in ("too_long", "too_short") and isinstance(written, Sequence):
-        least = context.get("min_length", 0)
-        most = context.get("max_length", least)
-        count = f"{least}" if least == most else f"{least} to {most}"
+    elif kind == "too_long":
+        allowed = f"a list of {context['max_length']} values"
         do = "Two numbers, or a decimal comma? Write .8 with a point"
-        faults.add(place, written, f"a list of {count} values", do)
+        faults.add(place, written, allowed, do)
     elif kind in ("list_type", "tuple_type"):
         faults.add(place, written, "a list in square brackets", "Write [ ... ]")
     elif kind in ("dict_type", "model_type", "model_attributes_type"):
         do = "Write name: value pairs, in braces or one a line"
         faults.add(place, written, "a group of fields", do)
     else:
-        faults.add(place, written, "a value as docs/plan-file.md shows it")
+        allowed = "a value as docs/plan-file.md shows it"
+        faults.add(place, written, allowed, "Compare with the example")
 
 
 def field_names(top: type[Form], path: Path) -> list[str]:
     """Names of the fields that may stand at a path of a file."""
-    form: Any = top
+    form: type[Form] | None = top
+    is_name = False
     for step in path:
-        if isinstance(form, type) and issubclass(form, Form):
-            field = form.model_fields.get(str(step))
-            form = _inner_form(field.annotation) if field else None
-    if isinstance(form, type) and issubclass(form, Form):
-        return [field.alias or name for name, field in form.model_fields.items()]
-    return []
+        if is_name or form is None:
+            is_name = False
+            continue
+        fields = {f.alias or name: f for name, f in form.model_fields.items()}
+        annotation = fields[str(step)].annotation
+        is_name = get_origin(annotation) in (dict, tuple)
+        form = _inner_form(annotation)
+    if form is None:
+        return []
+    return [field.alias or name for name, field in form.model_fields.items()]
 
 
-def _inner_form(annotation: Any) -> Any:
+def _inner_form(annotation: Any) -> type[Form] | None:
     """The form inside a list, mapping or optional field."""
     if isinstance(annotation, type) and issubclass(annotation, Form):
         return annotation

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from fractions import Fraction
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema
@@ -12,6 +11,7 @@ from rivetwright.errors import Refusal
 from rivetwright.intake.fields import (
     Count,
     Day,
+    Diameter,
     Hours,
     Name,
     Ratio,
@@ -23,25 +23,9 @@ from rivetwright.intake.fields import (
 )
 from rivetwright.intake.opening_forms import HoursForm
 from rivetwright.intake.shape import Form, Kept
-from rivetwright.units.drills import MM_PER_INCH
 from rivetwright.units.force import parse_force_n, parse_pressure_kpa
-from rivetwright.units.length import parse_length_mm
 
 SHOP_FORMAT = "rivetwright shop 1"
-
-
-def read_diameter_32nds(written: Any) -> int:
-    """Read a rivet diameter of whole 1/32 in, such as 1/8 or 5/32."""
-    allowed = "a rivet diameter in whole 1/32 in, such as 3/32, 1/8 or 5/32"
-    if not isinstance(written, str):
-        raise refuse(written, allowed)
-    try:
-        size_32nds: Fraction = parse_length_mm(written) / MM_PER_INCH * 32
-    except Refusal as why:
-        raise refuse(written, allowed, why.do) from None
-    if size_32nds.denominator != 1:
-        raise refuse(written, allowed, "Write it as the holder or the rivet is named")
-    return int(size_32nds)
 
 
 def _force(written: Any) -> float:
@@ -74,11 +58,6 @@ def _spare(written: Any) -> Any:
     return written
 
 
-Diameter = Annotated[
-    int,
-    PlainValidator(read_diameter_32nds),
-    WithJsonSchema({"type": ["string", "number"], "description": "1/8, 5/32"}),
-]
 Force = Annotated[
     float,
     PlainValidator(_force),
