@@ -1,0 +1,132 @@
+"""The signs of the holes on one face: size, state, findings, words."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.spatial import cKDTree
+
+from rivetwright.drawing.signs import (
+    NamedSign,
+    Sign,
+    diameter_32nds,
+    head_kind,
+    reach_ratio,
+)
+from rivetwright.drawing.view import Places, View
+from rivetwright.engines.plan import WorkedPlan
+from rivetwright.model.severity import Severity
+
+Ints = NDArray[np.int64]
+
+LEAST_RADIUS_DRAWN_MM = 0.95
+MOST_OF_PITCH = 0.3
+SAME_PLACE_MM = 0.05
+UNKNOWN_RADIUS_MM = 1.2
+
+
+@dataclass(frozen=True)
+class FaceSigns:
+    """Signs of a face in the order of `holes`, their places, and how far they grew.
+
+    `places`, shape (holes, 2), `radius` and `reach`, shape (holes,), are in mm of
+    the picture; `reach` is how far the sign with its marks goes from its middle.
+    """
+
+    named: list[NamedSign]
+    places: Places
+    radius: NDArray[np.float64]
+    reach: NDArray[np.float64]
+    grow: float
+
+
+def face_signs(
+    worked_plan: WorkedPlan, holes: Ints, view: View, scale: float
+) -> FaceSigns:
+    """The signs of some holes of one face."""
+    columns = worked_plan.worked.holes
+    places = view.seen(np.column_stack((columns.x_mm[holes], columns.y_mm[holes])))
+    true = hole_radius_mm(worked_plan, holes)
+    grow = _growth(places, true, scale)
+    radius = true * grow
+    found = findings_at(worked_plan, holes)
+    named = [
+        _named_sign(worked_plan, hole, place, float(r), found.get(hole, []))
+        for hole, place, r in zip(
+            holes.tolist(), places.tolist(), radius.tolist(), strict=True
+        )
+    ]
+    reach = radius * np.array([reach_ratio(one.sign) for one in named])
+    return FaceSigns(named, places, radius, reach, grow)
+
+
+def hole_radius_mm(worked_plan: WorkedPlan, holes: Ints) -> NDArray[np.float64]:
+    """Radius of each hole as drilled, or of the shank where the drill is not known."""
+    worked = worked_plan.worked
+    across = worked.of_holes("hole_diameter_mm")[holes].astype(float)
+    shank = worked.of_holes("shank_diameter_mm")[holes].astype(float)
+    across = np.where(np.isnan(across), shank, across)
+    return np.where(np.isnan(across), UNKNOWN_RADIUS_MM, across / 2)
+
+
+def _growth(places: Places, radius: NDArray[np.float64], scale: float) -> float:
+    """One factor for all signs: large enough to see, small enough to stay apart."""
+    if not len(places):
+        return 1.0
+    wanted = LEAST_RADIUS_DRAWN_MM * scale / float(radius.min())
+    if len(places) > 1:
+        nearest = np.asarray(cKDTree(places).query(places, k=2)[0])[:, 1]
+        apart = nearest[nearest > SAME_PLACE_MM]
+        if len(apart):
+            wanted = min(
+                wanted, MOST_OF_PITCH * float(apart.min()) / float(radius.max())
+            )
+    return max(1.0, wanted)
+
+
+def findings_at(
+    worked_plan: WorkedPlan, holes: Ints
+) -> dict[int, list[tuple[Severity, str]]]:
+    """Severity and code of the findings at some holes, the gravest first."""
+    here = set(holes.tolist())
+    found: dict[int, list[tuple[Severity, str]]] = defaultdict(list)
+    for finding in worked_plan.findings:
+        for hole in here.intersection(finding.holes):
+            found[hole].append((finding.severity, finding.code))
+    return found
+
+
+def _named_sign(
+    worked_plan: WorkedPlan,
+    hole: int,
+    place: tuple[float, float],
+    radius: float,
+    found: list[tuple[Severity, str]],
+) -> NamedSign:
+    """One hole's sign with its name and words."""
+    plan, columns = worked_plan.worked.plan, worked_plan.worked.holes
+    name, callout = columns.name(hole), columns.callout(hole)
+    written, state = str(callout), columns.state(hole)
+    step = int(columns.step[hole])
+    codes = " ".join(code for _, code in found)
+    named = {
+        "hole": name,
+        "row": columns.row_of(hole).name,
+        "step": plan.steps[step].name if step >= 0 else "",
+        "callout": written,
+        "state": state,
+    }
+    if codes:
+        named["findings"] = codes
+    sign = Sign(
+        state,
+        head_kind(callout),
+        diameter_32nds(callout),
+        radius,
+        found[0][0] if found else None,
+    )
+    words = f"{name}, {written}, {state}" + (f", {codes}" if codes else "")
+    return NamedSign(sign, (place[0], place[1]), name, words, named)

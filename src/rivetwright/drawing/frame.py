@@ -1,0 +1,276 @@
+"""The frame round a face: margins, its title, the names of its edges, its axes."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from rivetwright.drawing.labels import width_of
+from rivetwright.drawing.svg import Element, add, number, path_through
+from rivetwright.drawing.view import SIDES, Box, View
+from rivetwright.model.outline import Face
+from rivetwright.model.pattern import Point
+
+# All in millimetres as drawn.
+TITLE_MM = 4.2
+WORDS_MM = 3.1
+MARGIN_MM = 13.0
+EDGE_NAME_MM = 9.6
+ARROW_MM = 8.0
+ARROW_OFF_MM = 5.5
+ARROW_HEAD_MM = 1.5
+LEAST_WIDTH_MM = 92.0
+LINE_MM = 4.4
+
+
+@dataclass(frozen=True)
+class Frame:
+    """Everything round a face at one scale; lengths in mm of the picture.
+
+    `top_lines` stand above the face, the first as its title; `bottom_lines`
+    below it.
+    """
+
+    face: Face
+    view: View
+    scale: float
+    top_lines: tuple[str, ...]
+    bottom_lines: tuple[str, ...]
+
+    @property
+    def inner(self) -> Box:
+        """The room for the face with its margins: no captions."""
+        left, top = self.view.low
+        right, bottom = self.view.high
+        margin = MARGIN_MM * self.scale
+        wide = max(right - left + 2 * margin, _least_width(self.face, self.scale))
+        high = max(
+            bottom - top + 2 * margin, _least_height(self.view, self.face, self.scale)
+        )
+        middle_x, middle_y = (left + right) / 2, (top + bottom) / 2
+        return (
+            middle_x - wide / 2,
+            middle_y - high / 2,
+            middle_x + wide / 2,
+            middle_y + high / 2,
+        )
+
+    @property
+    def box(self) -> Box:
+        """All that is drawn: left, top, right, bottom."""
+        left, top, right, bottom = self.inner
+        above = (len(self.top_lines) * LINE_MM + 1.5) * self.scale
+        below = (len(self.bottom_lines) * LINE_MM + 1.0) * self.scale
+        return left, top - above, right, bottom + below
+
+    @property
+    def drawn_size_mm(self) -> Point:
+        """Width and height as drawn."""
+        left, top, right, bottom = self.box
+        return (right - left) / self.scale, (bottom - top) / self.scale
+
+
+def make_frame(face: Face, view: View, scale: float) -> Frame:
+    """The frame of a face at a scale, its words wrapped to its width."""
+    bare = Frame(face, view, scale, (), ())
+    left, _, right, _ = bare.inner
+    letters = int((right - left) / scale / width_of("n", WORDS_MM)) - 1
+    title_letters = int(letters * WORDS_MM / TITLE_MM)
+    top = [*wrap(f"{face.name}  {face.title}", title_letters)]
+    if face.side_seen or view.mirror:
+        top += wrap(_side_seen(face, view), letters)
+    bottom: list[str] = []
+    for name, words in (("u", face.axis_u), ("v", face.axis_v)):
+        if words:
+            bottom += wrap(f"{name}: {words}", letters)
+    return Frame(face, view, scale, tuple(top), tuple(bottom))
+
+
+def _side_seen(face: Face, view: View) -> str:
+    """Which side of the face the picture shows."""
+    if not view.mirror:
+        return f"Seen {face.side_seen}"
+    seen = f", not {face.side_seen}" if face.side_seen else ""
+    return f"MIRRORED: seen from the other side{seen}"
+
+
+def wrap(words: str, letters: int) -> list[str]:
+    """Words in lines of at most so many letters; longer words are broken."""
+    lines = [""]
+    for word in words.split():
+        while len(word) > letters > 0:
+            room = letters - len(lines[-1]) - bool(lines[-1])
+            if room < 1:
+                lines.append("")
+                continue
+            lines[-1] = f"{lines[-1]} {word[:room]}".strip()
+            word = word[room:]
+        if lines[-1] and len(lines[-1]) + 1 + len(word) > letters:
+            lines.append("")
+        lines[-1] = f"{lines[-1]} {word}".strip()
+    return lines
+
+
+def _least_width(face: Face, scale: float) -> float:
+    """Width that the captions and the longest edge name need, however it lies."""
+    names = [width_of(name, WORDS_MM) for _, name in face.edges]
+    return (max([LEAST_WIDTH_MM, *names]) + 2) * scale
+
+
+def _least_height(view: View, face: Face, scale: float) -> float:
+    """Height that the upright edge names need."""
+    upright = [
+        width_of(name, WORDS_MM)
+        for side, name in face.edges
+        if view.position(side) in ("left", "right")
+    ]
+    return (max([0.0, *upright]) + 4) * scale
+
+
+def add_captions(parent: Element, frame: Frame) -> None:
+    """Write the title, the side seen and the axes in words."""
+    left, top, _, _ = frame.box
+    step = LINE_MM * frame.scale
+    for k, words in enumerate(frame.top_lines):
+        size = TITLE_MM if k == 0 else WORDS_MM
+        class_ = "strong" if k == 0 else "quiet"
+        _write(
+            parent,
+            words,
+            left + frame.scale,
+            top + step * (k + 0.9),
+            size,
+            frame,
+            class_,
+        )
+    bottom = frame.inner[3]
+    for k, words in enumerate(frame.bottom_lines):
+        _write(
+            parent,
+            words,
+            left + frame.scale,
+            bottom + step * (k + 0.8),
+            WORDS_MM,
+            frame,
+            "quiet",
+        )
+
+
+def _write(
+    parent: Element,
+    words: str,
+    x: float,
+    y: float,
+    height_mm: float,
+    frame: Frame,
+    class_: str,
+) -> None:
+    """Write a line of words from its left end."""
+    add(
+        parent,
+        "text",
+        words,
+        x=x,
+        y=y,
+        font_size=height_mm * frame.scale,
+        class_=class_,
+    )
+
+
+def add_edge_names(parent: Element, frame: Frame) -> list[Box]:
+    """Write the names of the edges outside the face; gives the room they take."""
+    taken: list[Box] = []
+    named = dict(frame.face.edges)
+    for side in SIDES:
+        if side in named:
+            taken.append(_add_edge_name(parent, frame, side, named[side]))
+    return taken
+
+
+def _add_edge_name(parent: Element, frame: Frame, side: str, words: str) -> Box:
+    """Write one edge's name along its edge."""
+    view, scale = frame.view, frame.scale
+    position = view.position(side)
+    off, height = EDGE_NAME_MM * scale, WORDS_MM * scale
+    middle = ((view.low[0] + view.high[0]) / 2, (view.low[1] + view.high[1]) / 2)
+    x, y = {
+        "left": (view.low[0] - off, middle[1]),
+        "right": (view.high[0] + off, middle[1]),
+        "top": (middle[0], view.low[1] - off),
+        "bottom": (middle[0], view.high[1] + off),
+    }[position]
+    is_upright = position in ("left", "right")
+    turn = f"rotate(-90 {number(x)} {number(y)})" if is_upright else None
+    add(
+        parent,
+        "text",
+        words,
+        x=x,
+        y=y,
+        dy=0.35 * height,
+        font_size=height,
+        text_anchor="middle",
+        transform=turn,
+        class_="edge-name",
+        data_side=side,
+    )
+    half = width_of(words, height) / 2
+    across = 0.6 * height
+    dx, dy = (across, half) if is_upright else (half, across)
+    return x - dx, y - dy, x + dx, y + dy
+
+
+def add_axes(parent: Element, frame: Frame) -> Box:
+    """Draw the two axes as arrows at the corner where both begin."""
+    view, scale = frame.view, frame.scale
+    u, v = view.direction((1, 0)), view.direction((0, 1))
+    middle = [(a + b) / 2 for a, b in zip(view.low, view.high, strict=True)]
+    half = [(b - a) / 2 for a, b in zip(view.low, view.high, strict=True)]
+    off = ARROW_OFF_MM * scale
+    # Outside the corner from which both u and v grow.
+    corner = (
+        middle[0] - (u[0] + v[0]) * (half[0] + off),
+        middle[1] - (u[1] + v[1]) * (half[1] + off),
+    )
+    group = add(parent, "g", class_="axes", stroke_width=0.25 * scale)
+    ends = [corner]
+    for name, along in (("u", u), ("v", v)):
+        tip = _add_arrow(group, corner, along, name, scale)
+        ends.append(tip)
+    pad = 1.5 * scale
+    xs, ys = [x for x, _ in ends], [y for _, y in ends]
+    return min(xs) - pad, min(ys) - pad, max(xs) + pad, max(ys) + pad
+
+
+def _add_arrow(
+    group: Element, start: Point, along: Point, name: str, scale: float
+) -> Point:
+    """One arrow with its letter; gives the place of the letter."""
+    length = ARROW_MM * scale
+    tip = (start[0] + along[0] * length, start[1] + along[1] * length)
+    head = ARROW_HEAD_MM * scale
+    angle = math.atan2(along[1], along[0])
+    barbs = [
+        (
+            tip[0] - head * math.cos(angle + turn),
+            tip[1] - head * math.sin(angle + turn),
+        )
+        for turn in (0.4, -0.4)
+    ]
+    path = path_through([start, tip]) + path_through([barbs[0], tip, barbs[1]])
+    add(group, "path", class_="sign", d=path)
+    beyond = length + 1.6 * scale
+    at = (start[0] + along[0] * beyond, start[1] + along[1] * beyond)
+    height = WORDS_MM * scale
+    add(
+        group,
+        "text",
+        name,
+        x=at[0],
+        y=at[1],
+        dy=0.32 * height,
+        font_size=height,
+        text_anchor="middle",
+        stroke="none",
+    )
+    return at

@@ -1,0 +1,216 @@
+"""Put words where they can be read: clear of holes, of each other, of the rim."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from rivetwright.drawing.view import Box, Places
+from rivetwright.model.pattern import Point
+
+# Mean width of a letter against its height, on the wide side so that nothing touches.
+LETTER_WIDTH = 0.61
+LINE_HEIGHT = 1.1
+CANDIDATES_A_SIDE = 24
+
+
+@dataclass(frozen=True)
+class Label:
+    """Words centred at a place, with the place they point at where they lie apart."""
+
+    words: str
+    place: Point
+    height: float
+    points_at: Point | None = None
+
+
+def width_of(words: str, height: float) -> float:
+    """Room that words take along the line, in the unit of `height`."""
+    return len(words) * LETTER_WIDTH * height
+
+
+def box_about(place: Point, words: str, height: float) -> Box:
+    """The room that words take when they are centred at a place."""
+    half_width = width_of(words, height) / 2
+    half_height = LINE_HEIGHT * height / 2
+    x, y = place
+    return x - half_width, y - half_height, x + half_width, y + half_height
+
+
+@dataclass
+class Room:
+    """What is still free: boxes of holes and of labels already placed, and the frame.
+
+    `hole_boxes` has the shape (holes, 4).
+    """
+
+    hole_boxes: Places
+    frame: Box
+    taken: list[Box] = field(default_factory=list)
+
+    def take(self, box: Box) -> None:
+        """Mark a box as used."""
+        self.taken.append(box)
+
+    def free_of(self, boxes: Places) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+        """Which boxes are inside the frame and touch nothing, shape (boxes,)."""
+        left, top, right, bottom = self.frame
+        free = (boxes[:, 0] >= left) & (boxes[:, 1] >= top)
+        free &= (boxes[:, 2] <= right) & (boxes[:, 3] <= bottom)
+        others = np.array(self.taken).reshape(-1, 4)
+        blocked = np.concatenate((self.hole_boxes, others))
+        near = self._near(blocked, boxes)
+        for k in np.flatnonzero(free):
+            free[k] = not _touches(near, boxes[k])
+        return free
+
+    def first_free(self, boxes: Iterable[Box]) -> int | None:
+        """Index of the first free box, None where all are taken."""
+        tried = np.array(list(boxes), dtype=float).reshape(-1, 4)
+        free = np.flatnonzero(self.free_of(tried))
+        return int(free[0]) if len(free) else None
+
+    @staticmethod
+    def _near(blocked: Places, boxes: Places) -> Places:
+        """Blocked boxes that come near any of the boxes asked for."""
+        if not len(boxes):
+            return blocked
+        around = np.concatenate((boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)))
+        return blocked[_touching(blocked, around)]
+
+
+def _touching(
+    blocked: Places, box: Places
+) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    """Which blocked boxes a box overlaps."""
+    apart = (blocked[:, 2] <= box[0]) | (blocked[:, 0] >= box[2])
+    apart |= (blocked[:, 3] <= box[1]) | (blocked[:, 1] >= box[3])
+    overlaps: np.ndarray[tuple[int], np.dtype[np.bool_]] = ~apart
+    return overlaps
+
+
+def _touches(blocked: Places, box: Places) -> bool:
+    """Whether a box overlaps any blocked one."""
+    return bool(_touching(blocked, box).any())
+
+
+def place_beside(
+    room: Room,
+    words: str,
+    at: Point,
+    away: Point,
+    *,
+    height: float,
+    clear: float,
+) -> Label | None:
+    """Words beside a hole: outward along the row first, then across it, then apart.
+
+    `away` is the direction in which the row does not go; `clear` the distance
+    from the hole's centre to the words.
+    """
+    tries = list(_beside(words, at, away, height, clear))
+    free = room.first_free(box_about(place, words, height) for place, _ in tries)
+    if free is None:
+        return None
+    place, is_apart = tries[free]
+    room.take(box_about(place, words, height))
+    return Label(words, place, height, at if is_apart else None)
+
+
+def _beside(
+    words: str, at: Point, away: Point, height: float, clear: float
+) -> Iterator[tuple[Point, bool]]:
+    """Places round a hole in the order they are tried, and whether they lie apart."""
+    first = math.atan2(away[1], away[0])
+    turns = (0, 90, -90, 45, -45, 135, -135, 180)
+    for reach in (1.0, 2.2, 3.6):
+        for turn in turns:
+            x, y = (
+                math.cos(first + math.radians(turn)),
+                math.sin(first + math.radians(turn)),
+            )
+            half_width = width_of(words, height) / 2
+            half_height = LINE_HEIGHT * height / 2
+            # Clear of the hole by `clear`, whichever way the box lies from it.
+            far = clear * reach + min(
+                half_width / max(abs(x), 1e-9), half_height / max(abs(y), 1e-9)
+            )
+            yield (at[0] + far * x, at[1] + far * y), reach > 1.0
+
+
+def place_inside(
+    room: Room,
+    words: str,
+    regions: Iterable[BaseGeometry],
+    lines: BaseGeometry,
+    *,
+    height: float,
+) -> Label | None:
+    """Words inside the first of some regions that has room for them.
+
+    Clear of lines where that is possible, near the region's top left corner.
+    """
+    wide, high = width_of(words, height), LINE_HEIGHT * height
+    for region in regions:
+        if region.is_empty:
+            continue
+        places = _grid(region, wide, high)
+        half = np.array([wide, high]) / 2
+        boxes = np.hstack((places - half, places + half))
+        shapes = shapely.box(*boxes.T)
+        shapely.prepare(region)
+        inside = shapely.contains(region, shapes) & room.free_of(boxes)
+        shapely.prepare(lines)
+        for good in (inside & ~shapely.intersects(lines, shapes), inside):
+            if good.any():
+                k = int(np.flatnonzero(good)[0])
+                x, y = places[k].tolist()
+                room.take(tuple(boxes[k].tolist()))
+                return Label(words, (x, y), height)
+    return None
+
+
+def _grid(region: BaseGeometry, wide: float, high: float) -> Places:
+    """Places to try in a region, row by row from the top left, shape (places, 2)."""
+    left, top, right, bottom = region.bounds
+    x = _steps(left + wide / 2, right - wide / 2, wide / 2)
+    y = _steps(top + high / 2, bottom - high / 2, high / 2)
+    grid = np.array([(a, b) for b in y for a in x]).reshape(-1, 2)
+    corner = np.array([left, top])
+    order = np.argsort(np.abs(grid - corner).sum(axis=1), kind="stable")
+    return np.asarray(grid[order])
+
+
+def _steps(low: float, high: float, step: float) -> Places:
+    """Evenly spaced places from low to high, few enough to try them all."""
+    if high < low:
+        return np.array([(low + high) / 2])
+    count = min(CANDIDATES_A_SIDE, max(2, int((high - low) / step) + 1))
+    return np.linspace(low, high, count)
+
+
+def place_apart(
+    room: Room, words: str, target: Point, *, height: float, step: float
+) -> Label | None:
+    """Words at the nearest free place to a target, pointing at it."""
+    tries: list[Point] = []
+    for ring in range(1, 30):
+        for k in range(16):
+            angle = 2 * math.pi * (k + 4) / 16
+            reach = ring * step
+            tries.append(
+                (
+                    target[0] + reach * math.cos(angle),
+                    target[1] + reach * math.sin(angle),
+                )
+            )
+    free = room.first_free(box_about(place, words, height) for place in tries)
+    if free is None:
+        return None
+    room.take(box_about(tries[free], words, height))
+    return Label(words, tries[free], height, target)

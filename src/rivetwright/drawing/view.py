@@ -1,0 +1,122 @@
+"""How a face is looked at: turned, mirrored, with y upward, at which scale."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rivetwright.errors import NotFound, nearest_hint
+from rivetwright.model.columns import Holes
+from rivetwright.model.outline import Face
+from rivetwright.model.pattern import Point
+from rivetwright.model.plan import Plan
+
+Places = NDArray[np.float64]
+Box = tuple[float, float, float, float]
+
+SIDES = ("v0", "u1", "v1", "u0")
+# Outward direction of each side of a face, before it is turned.
+_OUTWARD = {"v0": (0, -1), "u1": (1, 0), "v1": (0, 1), "u0": (-1, 0)}
+_POSITIONS = {(0, 1): "bottom", (1, 0): "right", (0, -1): "top", (-1, 0): "left"}
+LONG_SIDE_DRAWN_MM = 250.0
+NARROWEST_SCALE = 0.5
+HOLE_ROOM_MM = 6.0
+
+
+@dataclass(frozen=True)
+class View:
+    """Turn face places into picture places, where y grows downward.
+
+    `mirror` shows the face from its other side; `quarter_turns` turn it
+    clockwise as seen. `low`, `high` bound what lies on the face, as seen [mm].
+    """
+
+    mirror: bool
+    quarter_turns: int
+    low: Point
+    high: Point
+
+    def seen(self, places_mm: Places) -> Places:
+        """Places of the face as places in the picture, shape (..., 2) [mm]."""
+        turned: Places = places_mm @ _matrix(self.mirror, self.quarter_turns).T
+        return turned
+
+    def direction(self, along: Point) -> Point:
+        """A direction on the face as seen."""
+        x, y = _matrix(self.mirror, self.quarter_turns) @ np.asarray(along)
+        return float(x), float(y)
+
+    def position(self, side: str) -> str:
+        """Where a side (u0, u1, v0, v1) lies as seen: top, right, bottom or left."""
+        x, y = self.direction(_OUTWARD[side])
+        return _POSITIONS[round(x), round(y)]
+
+    @property
+    def size_mm(self) -> Point:
+        """Width and height of what lies on the face, as seen [mm]."""
+        return self.high[0] - self.low[0], self.high[1] - self.low[1]
+
+    @property
+    def usual_scale(self) -> float:
+        """Millimetres on the part for one millimetre as drawn, when none is asked."""
+        return max(NARROWEST_SCALE, max(self.size_mm) / LONG_SIDE_DRAWN_MM)
+
+
+def _matrix(mirror: bool, quarter_turns: int) -> NDArray[np.float64]:
+    """Face to picture: mirrored, then y downward, then turned clockwise."""
+    matrix = np.diag([-1.0 if mirror else 1.0, -1.0])
+    for _ in range(quarter_turns % 4):
+        matrix = np.array([[0.0, -1.0], [1.0, 0.0]]) @ matrix
+    return matrix
+
+
+def find_face(plan: Plan, name: str) -> tuple[int, Face]:
+    """A face and its index by name.
+
+    Raises:
+        NotFound: the plan has no such face.
+    """
+    for k, face in enumerate(plan.faces):
+        if face.name == name:
+            return k, face
+    names = [face.name for face in plan.faces]
+    raise NotFound(
+        asked=f"draw the face {name}",
+        found=f"no face {name}",
+        allowed="a face of this plan" + nearest_hint(name, names),
+        do="name a face as the plan writes it",
+    )
+
+
+def holes_on_face(holes: Holes, face: int) -> NDArray[np.int64]:
+    """Indices of the holes that have a place on a face."""
+    return np.flatnonzero((holes.face == face) & ~np.isnan(holes.x_mm))
+
+
+def look_at(face: Face, places_mm: Places, *, mirror: bool, quarter_turns: int) -> View:
+    """The view of a face and of the holes on it."""
+    corners = [corner for layer in face.layers for corner in layer.outline.corners_mm]
+    room = _room_for(places_mm)
+    everything = np.array([*corners, *room], dtype=float).reshape(-1, 2)
+    if not len(everything):
+        everything = np.array([[0.0, 0.0], [HOLE_ROOM_MM, HOLE_ROOM_MM]])
+    seen = everything @ _matrix(mirror, quarter_turns).T
+    low, high = seen.min(axis=0), seen.max(axis=0)
+    return View(
+        mirror,
+        quarter_turns % 4,
+        (float(low[0]), float(low[1])),
+        (float(high[0]), float(high[1])),
+    )
+
+
+def _room_for(places_mm: Places) -> Iterable[Point]:
+    """Corners of a box round the holes, for a face without outlines."""
+    if not len(places_mm):
+        return ()
+    low = places_mm.min(axis=0) - HOLE_ROOM_MM
+    high = places_mm.max(axis=0) + HOLE_ROOM_MM
+    return (float(low[0]), float(low[1])), (float(high[0]), float(high[1]))
