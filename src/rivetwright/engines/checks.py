@@ -153,7 +153,7 @@ def _group_keys(worked: Worked, one: Check, holes: NDArray[np.int64]) -> Column:
     names += [name for name in rule.also if name.endswith(("_sheet", "_layer"))]
     keys = worked.holes.row[holes].astype(np.int64)
     for name in names:
-        column = worked.of_holes(name)[holes]
+        column = worked.at(name, holes)
         if column.dtype == object:
             column = np.unique(column.astype(str), return_inverse=True)[1]
         if column.ndim > 1:

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from rivetwright.engines.given import OWN_GEOMETRY
 from rivetwright.engines.layers import (
     Pairs,
     holes_by_face,
-    layer_polygon,
-    places,
+    is_inside,
+    near_box,
     split_by_presence,
 )
 from rivetwright.engines.rules import (
@@ -23,7 +22,9 @@ from rivetwright.engines.rules import (
     formula,
     rule,
 )
+from rivetwright.engines.sides import distance_to_edges_mm
 from rivetwright.engines.worked import Worked
+from rivetwright.model.outline import Layer
 from rivetwright.model.plan import FAR
 from rivetwright.standards.source import Source, Status
 from rivetwright.units.tolerance import TOLERANCE_MM
@@ -58,21 +59,27 @@ def _beside(worked: Worked, reach_mm: float) -> tuple[Pairs, Column]:
     """Holes with a layer beside them that does not cover them, and how far off."""
     holes, plan = worked.holes, worked.plan
     first = np.cumsum([0, *(len(face.layers) for face in plan.faces)])
-    at_hole, at_layer, far = [], [], []
+    at_hole, at_layer, far = [np.zeros(0, dtype=np.int64)], [], [np.zeros(0)]
     for k, face, here in holes_by_face(plan, holes):
-        points = places(holes.x_mm[here], holes.y_mm[here])
-        outlines = np.array([layer_polygon(layer) for layer in face.layers])
-        tree = shapely.STRtree(points)
-        layer, hole = tree.query(outlines, predicate="dwithin", distance=reach_mm)
-        gap = np.asarray(shapely.distance(points[hole], outlines[layer]))
-        outside = gap > 0.0
-        at_hole.append(here[hole[outside]])
-        at_layer.append(layer[outside] + first[k])
-        far.append(gap[outside])
-    if not at_hole:
-        none = np.zeros(0, dtype=np.int64)
-        return Pairs(none, none), np.zeros(0)
-    return Pairs(np.concatenate(at_hole), np.concatenate(at_layer)), np.concatenate(far)
+        x_mm, y_mm = holes.x_mm[here], holes.y_mm[here]
+        for order, layer in enumerate(face.layers):
+            near, gap = _gaps_mm(layer, x_mm, y_mm, reach_mm)
+            at_hole.append(here[near])
+            at_layer.append(np.full(len(near), first[k] + order))
+            far.append(gap)
+    layers = np.concatenate(at_layer) if at_layer else at_hole[0]
+    return Pairs(np.concatenate(at_hole), layers), np.concatenate(far)
+
+
+def _gaps_mm(
+    layer: Layer, x_mm: Column, y_mm: Column, reach_mm: float
+) -> tuple[Ints, Column]:
+    """Holes beside an outline or in a cut-out of it, and how far from its rim [mm]."""
+    near = near_box(layer, x_mm, y_mm, reach_mm)
+    near = near[~is_inside(layer, x_mm[near], y_mm[near])]
+    gap = distance_to_edges_mm(layer, x_mm[near], y_mm[near])
+    beside = (gap > 0.0) & (gap <= reach_mm)
+    return near[beside], gap[beside]
 
 
 def _outer_orders(worked: Worked) -> tuple[Ints, Ints]:
@@ -100,16 +107,26 @@ def _steps(worked: Worked, reach_mm: float) -> tuple[Column, Ints, Column, Ints]
     turned = far_rows[holes.row[hole]]
     on_head = np.where(turned, is_far, is_near)
     on_shop = np.where(turned, is_near, is_far)
-    head = _nearest_step(len(holes), hole[on_head], layer[on_head], gap[on_head])
-    shop = _nearest_step(len(holes), hole[on_shop], layer[on_shop], gap[on_shop])
+    head = _nearest_step(worked, hole[on_head], layer[on_head], gap[on_head])
+    shop = _nearest_step(worked, hole[on_shop], layer[on_shop], gap[on_shop])
     return *head, *shop
 
 
 def _nearest_step(
-    count: int, hole: Ints, layer: Ints, gap: Column
+    worked: Worked, hole: Ints, layer: Ints, gap: Column
 ) -> tuple[Column, Ints]:
-    """Of all steps beside each hole the nearest: distance and whose, (holes,) each."""
-    order = np.argsort(-gap, kind="stable")
+    """Of all steps beside each hole the nearest: distance and whose, (holes,) each.
+
+    Of parts equally near the first by name, so that listing order does not matter.
+    """
+    count = len(worked.holes)
+    least = np.full(count, np.inf)
+    np.minimum.at(least, hole, gap)
+    tied = gap <= least[hole] + TOLERANCE_MM
+    hole, layer, gap = hole[tied], layer[tied], gap[tied]
+    names = np.array([placed.layer.part for placed in worked.stacks.layers], dtype=str)
+    # What is written last stands.
+    order = np.argsort(names[layer], kind="stable")[::-1]
     distance = np.full(count, np.nan)
     whose = np.full(count, -1, dtype=np.int64)
     distance[hole[order]], whose[hole[order]] = gap[order], layer[order]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 import shapely
@@ -12,9 +11,15 @@ from numpy.typing import NDArray
 
 from rivetwright.engines.given import DRAWING, OWN_GEOMETRY
 from rivetwright.engines.rules import GEOMETRY, HOLE, Column, Witness, formula, rule
+from rivetwright.engines.sides import (
+    distance_to_edges_mm,
+    distance_to_sides_mm,
+    outline_sides,
+)
 from rivetwright.engines.worked import Worked
 from rivetwright.model.outline import BEND, FREE, Layer
 from rivetwright.model.pattern import Point
+from rivetwright.units.tolerance import TOLERANCE_MM
 
 Ints = NDArray[np.int64]
 SIDES_OF_RECTANGLE = ("v0", "u1", "v1", "u0")
@@ -28,43 +33,6 @@ class EdgeWitness:
     name: str
     place_mm: Point
     distance_mm: float
-
-
-def outline_sides(layer: Layer, kind: str) -> list[tuple[int, tuple[Point, Point]]]:
-    """Sides of an outline of one kind: their number and their two ends [mm].
-
-    Source: own geometry.
-    """
-    corners = layer.outline.corners_mm
-    ends = zip(corners, (*corners[1:], corners[0]), strict=True)
-    sides = zip(layer.outline.sides, ends, strict=True)
-    return [(k, pair) for k, (side, pair) in enumerate(sides) if side == kind]
-
-
-@cache
-def _free_lines(layer: Layer) -> shapely.MultiLineString:
-    """Free sides and the rims of many-cornered cut-outs as lines."""
-    lines = [pair for _, pair in outline_sides(layer, FREE)]
-    for cut in layer.cut_outs:
-        if not cut.is_round:
-            lines.append((*cut.corners_mm, cut.corners_mm[0]))  # type: ignore[arg-type]
-    return shapely.MultiLineString(lines)
-
-
-def _edge_distances_mm(layer: Layer, x_mm: Column, y_mm: Column) -> Column:
-    """Distance to the nearest free edge of one layer, shape (holes,) [mm]."""
-    free = _free_lines(layer)
-    shape = np.shape(x_mm)
-    if free.is_empty:
-        nearest = np.full(shape, np.inf)
-    else:
-        nearest = np.asarray(shapely.distance(shapely.points(x_mm, y_mm), free))
-    for cut in layer.cut_outs:
-        if cut.centre_mm is not None and cut.radius_mm is not None:
-            u, v = cut.centre_mm
-            rim = np.abs(np.hypot(x_mm - u, y_mm - v) - cut.radius_mm)
-            nearest = np.fmin(nearest, rim)
-    return nearest
 
 
 def pairs_by_layer(
@@ -125,7 +93,7 @@ def edge_witness(worked: Worked, hole: int, layer: Layer) -> EdgeWitness | None:
             rim = shapely.LinearRing(cut.corners_mm)
             place = _nearest(point, rim)
             found.append(EdgeWitness("cut-out", name, place, point.distance(rim)))
-    return min(found, key=lambda edge: edge.distance_mm, default=None)
+    return min(found, key=lambda edge: round(edge.distance_mm, 6), default=None)
 
 
 def _governing_edge(worked: Worked, hole: int) -> Witness | None:
@@ -172,8 +140,8 @@ def edge_distance_mm(
     least = np.full(len(holes), np.inf)
     governing = np.full(len(holes), -1, dtype=np.int64)
     for layer, hole, sheet in pairs_by_layer(worked, _checked_layers(worked)):
-        distance = _edge_distances_mm(layer, u_mm[hole], v_mm[hole])
-        closer = distance < least[hole]
+        distance = distance_to_edges_mm(layer, u_mm[hole], v_mm[hole], FREE)
+        closer = distance < least[hole] - TOLERANCE_MM
         least[hole[closer]] = distance[closer]
         governing[hole[closer]] = sheet[closer]
     unknown = np.isinf(least) | holes.is_sketched
@@ -193,8 +161,8 @@ formula(
 
 def _bend_distances_mm(layer: Layer, x_mm: Column, y_mm: Column) -> Column:
     """Distance to the nearest bend line of one layer, shape (holes,) [mm]."""
-    lines = shapely.MultiLineString([p for _, p in outline_sides(layer, BEND)])
-    return np.asarray(shapely.distance(shapely.points(x_mm, y_mm), lines))
+    bends = [pair for _, pair in outline_sides(layer, BEND)]
+    return distance_to_sides_mm(bends, x_mm, y_mm)
 
 
 def _governing_bend(worked: Worked, hole: int) -> Witness | None:
@@ -204,8 +172,9 @@ def _governing_bend(worked: Worked, hole: int) -> Witness | None:
         return None
     layer = worked.stacks.layers[worked.stacks.layer[hole, sheet]].layer
     part = next(p for p in worked.plan.parts if p.name == layer.part)
-    at = worked.holes.x_mm[hole], worked.holes.y_mm[hole]
-    distance = float(_bend_distances_mm(layer, *map(np.asarray, at)))
+    here = slice(hole, hole + 1)
+    at = worked.holes.x_mm[here], worked.holes.y_mm[here]
+    distance = float(_bend_distances_mm(layer, *at)[0])
     return Witness(
         "bend",
         {
@@ -251,7 +220,7 @@ def flat_distance_mm(
             continue
         line = _bend_distances_mm(layer, u_mm[hole], v_mm[hole])
         flat = line - part.thickness_mm - (part.bend_radius_mm or 0.0)
-        closer = flat < least[hole]
+        closer = flat < least[hole] - TOLERANCE_MM
         least[hole[closer]] = flat[closer]
         governing[hole[closer]] = sheet[closer]
     unknown = np.isinf(least) | holes.is_sketched

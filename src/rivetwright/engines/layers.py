@@ -47,12 +47,6 @@ def placed_layers(plan: Plan) -> tuple[PlacedLayer, ...]:
     )
 
 
-def places(x_mm: Floats, y_mm: Floats) -> NDArray[np.object_]:
-    """Points of the geometry library, shape (holes,)."""
-    made: NDArray[np.object_] = np.asarray(shapely.points(x_mm, y_mm), dtype=object)
-    return made
-
-
 def layer_polygon(layer: Layer) -> shapely.Polygon:
     """The outline with its many-cornered cut-outs, in mm; round ones apart."""
     inner = [cut.corners_mm for cut in layer.cut_outs if not cut.is_round]
@@ -70,22 +64,25 @@ def holes_by_face(plan: Plan, holes: Holes) -> Iterator[tuple[int, Face, Index]]
             yield k, face, here
 
 
-def _pairs_of_face(face: Face, x_mm: Floats, y_mm: Floats) -> tuple[Index, Index]:
-    """Local hole and local layer of every hole inside an outline."""
-    points = places(x_mm, y_mm)
-    outlines = np.array([layer_polygon(layer) for layer in face.layers])
-    # The query side is prepared by the library: outlines there, points in the tree.
-    layer, hole = shapely.STRtree(points).query(outlines, predicate="contains")
-    keep = np.ones(len(hole), dtype=bool)
-    for k, one in enumerate(face.layers):
-        for cut in one.cut_outs:
-            if cut.centre_mm is not None and cut.radius_mm is not None:
-                here = np.flatnonzero(layer == k)
-                at = hole[here]
-                u, v = cut.centre_mm
-                far = np.hypot(x_mm[at] - u, y_mm[at] - v)
-                keep[here[far < cut.radius_mm]] = False
-    return hole[keep], layer[keep]
+def near_box(layer: Layer, x_mm: Floats, y_mm: Floats, reach_mm: float) -> Index:
+    """Holes in or near the box round an outline, by their index [mm]."""
+    corners = np.asarray(layer.outline.corners_mm)
+    low, high = corners.min(axis=0) - reach_mm, corners.max(axis=0) + reach_mm
+    is_near = (x_mm >= low[0]) & (x_mm <= high[0])
+    is_near &= (y_mm >= low[1]) & (y_mm <= high[1])
+    return np.flatnonzero(is_near)
+
+
+def is_inside(layer: Layer, x_mm: Floats, y_mm: Floats) -> NDArray[np.bool_]:
+    """Whether holes lie in a layer's sheet, shape (holes,); not on its rim."""
+    outline = layer_polygon(layer)
+    shapely.prepare(outline)
+    inside = np.asarray(shapely.contains_xy(outline, x_mm, y_mm))
+    for cut in layer.cut_outs:
+        if cut.centre_mm is not None and cut.radius_mm is not None:
+            u, v = cut.centre_mm
+            inside &= np.hypot(x_mm - u, y_mm - v) >= cut.radius_mm
+    return inside
 
 
 def find_pairs(plan: Plan, holes: Holes) -> Pairs:
@@ -93,17 +90,19 @@ def find_pairs(plan: Plan, holes: Holes) -> Pairs:
     first = np.cumsum([0, *(len(face.layers) for face in plan.faces)])
     found_holes, found_layers = [], []
     for k, face, here in holes_by_face(plan, holes):
-        if face.layers:
-            hole, layer = _pairs_of_face(face, holes.x_mm[here], holes.y_mm[here])
-            found_holes.append(here[hole])
-            found_layers.append(layer + first[k])
+        x_mm, y_mm = holes.x_mm[here], holes.y_mm[here]
+        for order, layer in enumerate(face.layers):
+            near = near_box(layer, x_mm, y_mm, 0.0)
+            inside = near[is_inside(layer, x_mm[near], y_mm[near])]
+            found_holes.append(here[inside])
+            found_layers.append(np.full(len(inside), first[k] + order))
     if not found_holes:
         nothing = np.zeros(0, dtype=np.int64)
         return Pairs(nothing, nothing)
     hole = np.concatenate(found_holes)
-    layer = np.concatenate(found_layers)
-    order = np.lexsort((layer, hole))
-    return Pairs(hole[order], layer[order])
+    layer_of = np.concatenate(found_layers)
+    order_of = np.lexsort((layer_of, hole))
+    return Pairs(hole[order_of], layer_of[order_of])
 
 
 def split_by_presence(

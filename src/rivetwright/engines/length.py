@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
+from functools import cache, partial
 
 import numpy as np
 
-from rivetwright.engines.given import per_class
 from rivetwright.engines.lookups import found_row
 from rivetwright.engines.rules import (
     CLASS,
@@ -17,9 +18,9 @@ from rivetwright.engines.rules import (
     formula,
     rule,
 )
-from rivetwright.engines.stacks import StackClass
 from rivetwright.engines.worked import Worked
 from rivetwright.errors import OutsideTable
+from rivetwright.model.plan import Callout
 from rivetwright.standards.codes import RivetCode
 from rivetwright.standards.lengths import (
     Supplied,
@@ -28,6 +29,7 @@ from rivetwright.standards.lengths import (
     supplied_lengths_16ths,
 )
 from rivetwright.standards.source import Looked, Source, Status
+from rivetwright.units.tolerance import TOLERANCE_MM
 
 SIXTEENTH_MM = 25.4 / 16
 
@@ -73,16 +75,16 @@ formula(
 def _long_grip(worked: Worked, hole: int) -> Witness | None:
     """The table row behind the extra length."""
     one = worked.stacks.classes[worked.stacks.class_of[hole]]
-    found = _extra(one, float(worked.at("grip_mm", hole)))
+    found = _extra(one.callout, float(worked.at("grip_mm", hole)))
     return found_row(found)
 
 
-def _extra(one: StackClass, grip_mm: float) -> Looked[Fraction] | None:
-    """Extra length for one class; None where the table has no row for it."""
-    if not isinstance(one.callout, RivetCode):
+def _extra(callout: Callout, grip_mm: float) -> Looked[Fraction] | None:
+    """Extra length for a callout; None where the table has no row for it."""
+    if not isinstance(callout, RivetCode):
         return None
     try:
-        return long_grip_extra_mm(one.callout.nominal_diameter_mm, grip_mm)
+        return long_grip_extra_mm(callout.nominal_diameter_mm, grip_mm)
     except OutsideTable:
         return None
 
@@ -102,8 +104,9 @@ def long_grip_mm(worked: Worked, grip_mm: Column) -> Column:
 
     Source: TM 9-2320-303-24-2 Table 5, READ.
     """
-    pairs = zip(worked.stacks.classes, grip_mm, strict=True)
-    found = [_extra(one, float(grip)) for one, grip in pairs]
+    extra = cache(_extra)
+    pairs = zip(worked.stacks.classes, grip_mm.tolist(), strict=True)
+    found = [extra(one.callout, grip) for one, grip in pairs]
     return np.array([np.nan if one is None else float(one.value) for one in found])
 
 
@@ -133,6 +136,26 @@ def choose_length_16ths(
     except OutsideTable:
         return None
     return float(chosen.value)
+
+
+def choose_lengths_16ths(
+    worked: Worked, asked_mm: Column, diameter_32nds: Callable[[RivetCode], int]
+) -> Column:
+    """The supplied length for each class of equal holes [1/16 in].
+
+    `diameter_32nds` names the diameter that is set there. NaN for blind rivets
+    and where no supplied length stands for the one asked.
+    Source: the project's named rounding rule, standards.lengths.
+    """
+    # Many classes ask the same: gauges and diameters are few.
+    choose = cache(partial(choose_length_16ths, worked))
+    found: list[float | None] = []
+    for one, asked in zip(worked.stacks.classes, asked_mm.tolist(), strict=True):
+        if isinstance(one.callout, RivetCode):
+            found.append(choose(diameter_32nds(one.callout), asked))
+        else:
+            found.append(None)
+    return np.array(found, dtype=float)
 
 
 def _wanted_witness(worked: Worked, hole: int) -> Witness | None:
@@ -166,14 +189,9 @@ def wanted_length_16ths(worked: Worked, handbook_length_mm: Column) -> Column:
 
     Source: AC 43.13-1B p. 4-16; rounding by the project's named rule.
     """
-    asked = dict(zip(worked.stacks.classes, handbook_length_mm, strict=True))
-
-    def wanted(one: StackClass) -> float | None:
-        if not isinstance(one.callout, RivetCode):
-            return None
-        return choose_length_16ths(worked, one.callout.diameter_32nds, asked[one])
-
-    return per_class(worked, wanted)
+    return choose_lengths_16ths(
+        worked, handbook_length_mm, lambda callout: callout.diameter_32nds
+    )
 
 
 def _legal_witness(worked: Worked, hole: int) -> Witness | None:
@@ -201,12 +219,14 @@ def legal_length_codes(worked: Worked, low_mm: Column, high_mm: Column) -> Colum
 
     Source: the volume window, over the lengths the kit supplies.
     """
+    supplied = cache(partial(supplied_16ths, worked))
     found = []
-    for one, low, high in zip(worked.stacks.classes, low_mm, high_mm, strict=True):
-        codes = []
-        if isinstance(one.callout, RivetCode) and not np.isnan(low):
-            for length in supplied_16ths(worked, one.callout.diameter_32nds):
-                if low <= float(length) * SIXTEENTH_MM <= high:
-                    codes.append(f"{float(length):g}")
-        found.append(" ".join(codes))
+    ends = zip(low_mm - TOLERANCE_MM, high_mm + TOLERANCE_MM, strict=True)
+    for one, (low, high) in zip(worked.stacks.classes, ends, strict=True):
+        if isinstance(one.callout, RivetCode):
+            codes = np.array(supplied(one.callout.diameter_32nds), dtype=float)
+            inside = (codes * SIXTEENTH_MM >= low) & (codes * SIXTEENTH_MM <= high)
+            found.append(" ".join(f"{code:g}" for code in codes[inside]))
+        else:
+            found.append("")
     return np.array(found, dtype=object)

@@ -1,4 +1,4 @@
-"""Look-ups: one value per class of equal holes, from the named tables.
+"""Look-ups: one value per kind of callout, from the named tables.
 
 Nothing is read beyond a table: where it has no row, the value stays empty (NaN)
 and the check TABLE-01 says which figure is missing.
@@ -71,12 +71,14 @@ def _table_rule(
     """
 
     def run(worked: Worked, *_: Column) -> Column:
-        sets = worked.plan.rule_sets
-        found = [_ask(look, one, sets) for one in worked.stacks.classes]
+        sets, kinds = worked.plan.rule_sets, worked.stacks.kinds
+        found = [_ask(look, one, sets) for one in kinds.examples]
         values = [None if one is None else part(one.value) for one in found]
         if unit == "text":
-            return np.array([value or "" for value in values], dtype=object)
-        return np.array([np.nan if v is None else float(v) for v in values])
+            column = np.array([value or "" for value in values], dtype=object)
+        else:
+            column = np.array([np.nan if v is None else float(v) for v in values])
+        return column[kinds.of_class]
 
     def witness(worked: Worked, hole: int) -> Witness | None:
         one = worked.stacks.classes[worked.stacks.class_of[hole]]
@@ -313,9 +315,9 @@ def missing_figures(worked: Worked, *_: Column) -> Column:
 
     Source: the tables themselves.
     """
-    sets = worked.plan.rule_sets
+    sets, kinds = worked.plan.rule_sets, worked.stacks.kinds
     found = []
-    for one in worked.stacks.classes:
+    for one in kinds.examples:
         names = []
         for name, look in _LOOKS.items():
             try:
@@ -323,4 +325,4 @@ def missing_figures(worked: Worked, *_: Column) -> Column:
             except OutsideTable:
                 names.append(name)
         found.append(" ".join(names))
-    return np.array(found, dtype=object)
+    return np.array(found, dtype=object)[kinds.of_class]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from functools import cache, partial
 
 import numpy as np
 
@@ -21,7 +22,7 @@ from rivetwright.engines.rules import (
 from rivetwright.engines.stacks import StackClass
 from rivetwright.engines.worked import Worked
 from rivetwright.model.columns import parse_hole_range
-from rivetwright.model.plan import PLAIN, PREPARATIONS
+from rivetwright.model.plan import PLAIN, PREPARATIONS, Part
 from rivetwright.standards.codes import RivetCode
 
 
@@ -220,23 +221,23 @@ def is_length_supplied(worked: Worked, length_16ths: Column) -> Column:
 
     Source: the plan's supplied lengths; 1 for blind rivets, which have no length.
     """
+    supplied = cache(partial(supplied_16ths, worked))
     found = []
-    for one, length in zip(worked.stacks.classes, length_16ths, strict=True):
+    for one, length in zip(worked.stacks.classes, length_16ths.tolist(), strict=True):
         callout = one.callout
-        if not isinstance(callout, RivetCode):
+        if isinstance(callout, RivetCode):
+            # Half sixteenths are exact; the column was divided back from mm.
+            found.append(round(length, 6) in supplied(callout.diameter_32nds))
+        else:
             found.append(True)
-            continue
-        lengths = supplied_16ths(worked, callout.diameter_32nds)
-        found.append(any(abs(float(s) - length) < 1e-9 for s in lengths))
     return np.array(found, dtype=float)
 
 
-def _twin_key(worked: Worked, one: StackClass) -> tuple[object, ...] | None:
+def _twin_key(parts: dict[str, Part], one: StackClass) -> tuple[object, ...] | None:
     """What two rows must share to be twins; None for blind rivets."""
     callout = one.callout
     if not isinstance(callout, RivetCode) or not one.sheets:
         return None
-    parts = {part.name: part for part in worked.plan.parts}
     sheets = tuple(
         (parts[s.part].thickness_mm, parts[s.part].material, s.preparation)
         for s in one.sheets
@@ -245,14 +246,13 @@ def _twin_key(worked: Worked, one: StackClass) -> tuple[object, ...] | None:
 
 
 def _rows_of_classes(worked: Worked) -> dict[int, list[str]]:
-    """Names of the rows that hold each class, in the plan's order."""
-    pairs = np.unique(
-        np.column_stack((worked.stacks.class_of, worked.holes.row)), axis=0
-    )
+    """Names of the rows that hold each class, sorted."""
+    count = len(worked.plan.rows)
+    pairs = np.unique(worked.stacks.class_of * count + worked.holes.row)
     rows: dict[int, list[str]] = defaultdict(list)
-    for k, row in pairs.tolist():
-        rows[k].append(worked.plan.rows[row].name)
-    return rows
+    for pair in pairs.tolist():
+        rows[pair // count].append(worked.plan.rows[pair % count].name)
+    return {k: sorted(names) for k, names in rows.items()}
 
 
 def _twins(worked: Worked, hole: int) -> Witness | None:
@@ -277,8 +277,9 @@ def twin_callouts(worked: Worked, _: Column, wanted: Column, called: Column) -> 
     Source: own comparison of rows; thickness, material, preparation, head, diameter.
     """
     groups: dict[tuple[object, ...], list[int]] = defaultdict(list)
+    parts = {part.name: part for part in worked.plan.parts}
     for k, one in enumerate(worked.stacks.classes):
-        key = _twin_key(worked, one)
+        key = _twin_key(parts, one)
         if key is not None:
             groups[key].append(k)
     rows = _rows_of_classes(worked)
@@ -287,7 +288,8 @@ def twin_callouts(worked: Worked, _: Column, wanted: Column, called: Column) -> 
     for group in groups.values():
         for k in group:
             better = [o for o in group if called[o] != called[k] and off[o] <= off[k]]
-            words[k] = "; ".join(f"{', '.join(rows[o])} -{called[o]:g}" for o in better)
+            named = [f"{', '.join(rows[o])} -{called[o]:g}" for o in better]
+            words[k] = "; ".join(sorted(named))
     return _words(words)
 
 

@@ -6,14 +6,10 @@ oversize-shank rivet with the same head comes first; the kit supplier decides.
 
 from __future__ import annotations
 
-import numpy as np
-
-from rivetwright.engines.given import OWN_GEOMETRY, per_class
-from rivetwright.engines.length import HANDBOOK, SUPPLIED, choose_length_16ths
+from rivetwright.engines.given import OWN_GEOMETRY
+from rivetwright.engines.length import HANDBOOK, SUPPLIED, choose_lengths_16ths
 from rivetwright.engines.rules import CLASS, HOLE, SEARCH, Column, formula, rule
-from rivetwright.engines.stacks import StackClass
 from rivetwright.engines.worked import Worked
-from rivetwright.standards.codes import RivetCode
 from rivetwright.standards.rework import next_diameter_32nds
 
 formula(
@@ -62,12 +58,8 @@ def next_length_16ths(worked: Worked, asked_mm: Column) -> Column:
 
     Source: the handbook rule over the lengths the kit supplies.
     """
-    asked = dict(zip(worked.stacks.classes, asked_mm, strict=True))
-
-    def chosen(one: StackClass) -> float | None:
-        if not isinstance(one.callout, RivetCode) or np.isnan(asked[one]):
-            return None
-        larger = next_diameter_32nds(one.callout.diameter_32nds).value
-        return choose_length_16ths(worked, larger, float(asked[one]))
-
-    return per_class(worked, chosen)
+    return choose_lengths_16ths(
+        worked,
+        asked_mm,
+        lambda callout: next_diameter_32nds(callout.diameter_32nds).value,
+    )

@@ -16,45 +16,67 @@ from rivetwright.units.tolerance import TOLERANCE_MM
 
 Ints = NDArray[np.int64]
 
+# A hole and the six that can lie equally near it.
+CANDIDATES = 7
 # Rows closer to parallel than this count as neighbours side by side (judgement).
 PARALLEL_SINE_MAX = 0.26
 
 
-def _nearest_in(tree_holes: Ints, asked: Ints, place: Column) -> tuple[Column, Ints]:
-    """Nearest other hole out of `tree_holes` for each asked hole: distance, which."""
-    tree = cKDTree(place[tree_holes])
-    count = min(2, len(tree_holes))
-    _, found = tree.query(place[asked], k=[*range(1, count + 1)])
-    neighbour = tree_holes[found]
-    # A hole finds itself first, or second where another lies on the same spot.
-    other = neighbour[:, 0].copy()
-    if count == 2:
-        is_self = other == asked
-        other[is_self] = neighbour[is_self, 1]
-    distance = np.hypot(*(place[other] - place[asked]).T)
-    distance[other == asked] = np.inf
+def _nearest_in(of_size: Ints, asked: Ints, place: Column) -> tuple[Column, Ints]:
+    """Nearest other holes out of `of_size` for each asked hole: distances, which.
+
+    Both of shape (asked, candidates); the hole itself is infinitely far.
+    """
+    count = min(CANDIDATES, len(of_size))
+    tree = cKDTree(place[of_size])
+    found = tree.query(place[asked], k=[*range(1, count + 1)])
+    distance, other = np.asarray(found[0]), of_size[found[1]]
+    distance[other == asked[:, None]] = np.inf
     return distance, other
 
 
-def _pitch_of_face(here: Ints, place: Column, diameter: Column) -> tuple[Column, Ints]:
+def _pitch_of_face(
+    here: Ints, place: Column, diameter: Column, order: Ints
+) -> tuple[Column, Ints]:
     """Governing neighbour of every hole of one face: distance and which.
 
     The neighbour governs whose distance is smallest against the larger of the
-    two diameters, so a large rivet further off may govern a small one.
+    two diameters, so a large rivet further off may govern a small one. Of equal
+    ones the first in `order` governs.
     """
-    best = np.full(len(here), np.inf)
-    distance_mm = np.full(len(here), np.nan)
-    neighbour = np.full(len(here), -1, dtype=np.int64)
     sizes = diameter[here]
+    distances, others, ratios = [], [], []
     for size in np.unique(sizes[~np.isnan(sizes)]):
-        of_size = here[sizes == size]
-        distance, other = _nearest_in(of_size, here, place)
-        ratio = distance / np.fmax(size, sizes)
-        closer = ratio < best
-        best[closer] = ratio[closer]
-        distance_mm[closer] = distance[closer]
-        neighbour[closer] = other[closer]
-    return distance_mm, neighbour
+        distance, other = _nearest_in(here[sizes == size], here, place)
+        distances.append(distance)
+        others.append(other)
+        ratios.append(distance / np.fmax(size, sizes)[:, None])
+    if not ratios:
+        return np.full(len(here), np.nan), np.full(len(here), -1, dtype=np.int64)
+    distance_mm, neighbour = np.hstack(distances), np.hstack(others)
+    ratio = np.hstack(ratios)
+    tied = ratio <= ratio.min(axis=1, keepdims=True) + TOLERANCE_MM
+    first = np.where(tied, order[neighbour], np.iinfo(np.int64).max).argmin(axis=1)
+    at = np.arange(len(here)), first
+    alone = np.isinf(distance_mm[at])
+    return (
+        np.where(alone, np.nan, distance_mm[at]),
+        np.where(alone, -1, neighbour[at]),
+    )
+
+
+def _rank_by_name(worked: Worked) -> Ints:
+    """Place of every row when rows are sorted by name, shape (rows,)."""
+    names = np.array([row.name for row in worked.plan.rows], dtype=str)
+    return np.argsort(np.argsort(names, kind="stable"), kind="stable")
+
+
+def _order_by_name(worked: Worked) -> Ints:
+    """Place of every hole when rows are sorted by name, shape (holes,)."""
+    rank = _rank_by_name(worked)
+    most = int(worked.holes.number.max(initial=0)) + 1
+    row, number = worked.holes.row, worked.holes.number
+    return np.asarray(rank[row] * most + number, dtype=np.int64)
 
 
 def _governing_neighbour(worked: Worked, hole: int) -> Witness | None:
@@ -95,10 +117,11 @@ def pitch_mm(
     place = np.column_stack((u_mm, v_mm))
     distance = np.full(len(holes), np.nan)
     neighbour = np.full(len(holes), -1, dtype=np.int64)
+    order = _order_by_name(worked)
     for _, _, on_face in holes_by_face(worked.plan, holes):
         here = on_face[~holes.is_sketched[on_face]]
         if len(here) > 1:
-            found = _pitch_of_face(here, place, diameter_mm)
+            found = _pitch_of_face(here, place, diameter_mm, order)
             distance[here], neighbour[here] = found
     return distance, neighbour
 
@@ -149,9 +172,10 @@ def _row_lines(
 
 
 def _side_by_side_mm(first: shapely.LineString, second: shapely.LineString) -> float:
-    """Distance across between two nearly parallel rows, else infinity.
+    """Distance across between two nearly parallel rows, else infinity [mm].
 
-    Rows that follow one another along the same line are not side by side.
+    Rows that follow one another, share a line or cross are not side by side; the
+    pitch between their holes judges them.
     """
     a = np.asarray(first.coords)
     b = np.asarray(second.coords)
@@ -162,7 +186,8 @@ def _side_by_side_mm(first: shapely.LineString, second: shapely.LineString) -> f
     spans = [np.sort((line @ along)[[0, -1]]) for line in (a, b)]
     if min(s[1] for s in spans) <= max(s[0] for s in spans):
         return np.inf
-    return float(first.distance(second))
+    across = float(first.distance(second))
+    return across if across > TOLERANCE_MM else np.inf
 
 
 def _rows_of_face(
@@ -214,10 +239,13 @@ def row_distance_mm(
     beside = np.full(count, -1, dtype=np.int64)
     reach_mm = 8 * float(np.nanmax(d_mm, initial=0.0))
     place = np.column_stack((u_mm, v_mm))
+    rank = _rank_by_name(worked)
     for _, _, on_face in holes_by_face(worked.plan, holes):
         lines = _row_lines(worked, on_face, place)
-        for one, two, across in _rows_of_face(lines, reach_mm):
-            if across < least[one]:
+        found = _rows_of_face(lines, reach_mm)
+        # Of rows equally near the first by name, whatever the order of the file.
+        for one, two, across in sorted(found, key=lambda pair: rank[pair[1]]):
+            if across < least[one] - TOLERANCE_MM:
                 least[one], beside[one] = across, two
     spread = np.where(np.isinf(least), np.nan, least)
     return spread[holes.row], beside[holes.row]

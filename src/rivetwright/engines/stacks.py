@@ -7,6 +7,7 @@ that depends on these alone is worked out once per class.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -20,7 +21,15 @@ from rivetwright.engines.layers import (
     split_by_presence,
 )
 from rivetwright.model.columns import Holes
-from rivetwright.model.plan import FAR, PLAIN, Callout, Plan, Row, Sheet
+from rivetwright.model.plan import (
+    COUNTERSINK,
+    FAR,
+    PLAIN,
+    Callout,
+    Plan,
+    Row,
+    Sheet,
+)
 
 Ints = NDArray[np.int64]
 NO = -1
@@ -32,6 +41,17 @@ class StackClass:
 
     sheets: tuple[Sheet, ...]
     callout: Callout
+
+
+@dataclass(frozen=True)
+class Kinds:
+    """Classes that no table tells apart: callout, and whether a sheet is countersunk.
+
+    `examples`: one class of each kind; `of_class`: the kind of each class.
+    """
+
+    examples: tuple[StackClass, ...]
+    of_class: Ints
 
 
 @dataclass(frozen=True)
@@ -54,6 +74,20 @@ class Stacks:
     has_written: NDArray[np.bool_]
     is_placed: NDArray[np.bool_]
     is_different: NDArray[np.bool_]
+
+    @cached_property
+    def kinds(self) -> Kinds:
+        """The classes by what the tables ask of them."""
+        examples: list[StackClass] = []
+        seen: dict[tuple[Callout, bool], int] = {}
+        of_class = []
+        for one in self.classes:
+            sunk = any(sheet.preparation == COUNTERSINK for sheet in one.sheets)
+            kind = seen.setdefault((one.callout, sunk), len(examples))
+            if kind == len(examples):
+                examples.append(one)
+            of_class.append(kind)
+        return Kinds(tuple(examples), np.array(of_class, dtype=np.int64))
 
     def drawn_parts(self, hole: int) -> tuple[str, ...]:
         """Names of the parts found from the outlines at one hole, head side first."""

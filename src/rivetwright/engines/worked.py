@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rivetwright.engines.rules import (
     CLASS,
@@ -55,8 +56,8 @@ class Worked:
             return np.asarray(column[self.stacks.class_of])
         return column
 
-    def at(self, name: str, hole: int) -> Any:
-        """The value of a quantity at one hole."""
+    def at(self, name: str, hole: int | NDArray[np.int64]) -> Any:
+        """The value of a quantity at one hole, or at some holes."""
         level = REGISTRY[name].level
         place = self.stacks.class_of[hole] if level == CLASS else hole
         return self[name][place]
