@@ -7,6 +7,7 @@ import math
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
 from rivetwright.drawing.face_signs import FaceSigns
@@ -28,6 +29,7 @@ Ints = NDArray[np.int64]
 
 ROW_MM, NUMBER_MM, PART_MM = 3.1, 2.6, 3.4
 CLEAR_MM = 0.3
+TARGETS_A_SIDE = 19
 HALO_MM = 0.9
 
 
@@ -125,13 +127,26 @@ def _add_part_names(
 def _target(one: DrawnLayer, signs: FaceSigns) -> Point:
     """A place on a part for its leader to end at, away from the holes."""
     region: BaseGeometry = one.sheet if one.shown.is_empty else one.shown
+    left, top, right, bottom = region.bounds
+    x, y = np.meshgrid(
+        *(_inner_steps(*ends) for ends in ((left, right), (top, bottom)))
+    )
+    points = np.asarray(shapely.points(x.ravel(), y.ravel()), dtype=object)
+    points = points[shapely.contains(region, points)]
+    if not len(points):
+        points = np.array([shapely.point_on_surface(region)])
+    room = shapely.distance(points, shapely.boundary(region))
     if len(signs.places):
-        points = shapely.points(signs.places)
-        holes = shapely.union_all(shapely.buffer(points, signs.reach))
-        clear = shapely.difference(region, holes)
-        region = region if clear.is_empty else clear
-    point = shapely.point_on_surface(region)
-    return float(point.x), float(point.y)
+        places = shapely.get_coordinates(points)
+        nearest = np.asarray(cKDTree(signs.places).query(places)[0])
+        room = np.fmin(room, nearest - signs.reach.max())
+    best = points[int(np.argmax(room))]
+    return float(best.x), float(best.y)
+
+
+def _inner_steps(low: float, high: float) -> NDArray[np.float64]:
+    """Places between two ends, without the ends."""
+    return np.linspace(low, high, TARGETS_A_SIDE + 2)[1:-1]
 
 
 def _write(

@@ -5,18 +5,24 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from rivetwright.drawing.view import Box, Places
 from rivetwright.model.pattern import Point
 
+Mask = NDArray[np.bool_]
+
 # Mean width of a letter against its height, on the wide side so that nothing touches.
 LETTER_WIDTH = 0.61
 LINE_HEIGHT = 1.1
 CANDIDATES_A_SIDE = 24
+DIRECTIONS = 16
+RINGS = 30
 
 
 @dataclass(frozen=True)
@@ -53,20 +59,23 @@ class Room:
     frame: Box
     taken: list[Box] = field(default_factory=list)
 
+    @cached_property
+    def holes(self) -> shapely.STRtree:
+        """The holes' boxes, to be searched by place."""
+        return shapely.STRtree(_shapes(self.hole_boxes))
+
     def take(self, box: Box) -> None:
         """Mark a box as used."""
         self.taken.append(box)
 
-    def free_of(self, boxes: Places) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    def free_of(self, boxes: Places) -> Mask:
         """Which boxes are inside the frame and touch nothing, shape (boxes,)."""
         left, top, right, bottom = self.frame
-        free = (boxes[:, 0] >= left) & (boxes[:, 1] >= top)
+        free: Mask = (boxes[:, 0] >= left) & (boxes[:, 1] >= top)
         free &= (boxes[:, 2] <= right) & (boxes[:, 3] <= bottom)
-        others = np.array(self.taken).reshape(-1, 4)
-        blocked = np.concatenate((self.hole_boxes, others))
-        near = self._near(blocked, boxes)
-        for k in np.flatnonzero(free):
-            free[k] = not _touches(near, boxes[k])
+        free[np.unique(self.holes.query(_shapes(boxes))[0])] = False
+        for box in self.taken:
+            free &= ~_touching(boxes, box)
         return free
 
     def first_free(self, boxes: Iterable[Box]) -> int | None:
@@ -75,28 +84,19 @@ class Room:
         free = np.flatnonzero(self.free_of(tried))
         return int(free[0]) if len(free) else None
 
-    @staticmethod
-    def _near(blocked: Places, boxes: Places) -> Places:
-        """Blocked boxes that come near any of the boxes asked for."""
-        if not len(boxes):
-            return blocked
-        around = np.concatenate((boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)))
-        return blocked[_touching(blocked, around)]
+
+def _shapes(boxes: Places) -> NDArray[np.object_]:
+    """Boxes for the geometry library, shape (boxes,)."""
+    return np.asarray(shapely.box(*boxes.T), dtype=object)
 
 
-def _touching(
-    blocked: Places, box: Places
-) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    """Which blocked boxes a box overlaps."""
-    apart = (blocked[:, 2] <= box[0]) | (blocked[:, 0] >= box[2])
-    apart |= (blocked[:, 3] <= box[1]) | (blocked[:, 1] >= box[3])
-    overlaps: np.ndarray[tuple[int], np.dtype[np.bool_]] = ~apart
+def _touching(boxes: Places, other: Box) -> Mask:
+    """Which boxes overlap another one."""
+    left, top, right, bottom = other
+    apart = (boxes[:, 2] <= left) | (boxes[:, 0] >= right)
+    apart |= (boxes[:, 3] <= top) | (boxes[:, 1] >= bottom)
+    overlaps: Mask = ~apart
     return overlaps
-
-
-def _touches(blocked: Places, box: Places) -> bool:
-    """Whether a box overlaps any blocked one."""
-    return bool(_touching(blocked, box).any())
 
 
 def place_beside(
@@ -162,7 +162,7 @@ def place_inside(
         places = _grid(region, wide, high)
         half = np.array([wide, high]) / 2
         boxes = np.hstack((places - half, places + half))
-        shapes = shapely.box(*boxes.T)
+        shapes = _shapes(boxes)
         shapely.prepare(region)
         inside = shapely.contains(region, shapes) & room.free_of(boxes)
         shapely.prepare(lines)
@@ -197,20 +197,24 @@ def _steps(low: float, high: float, step: float) -> Places:
 def place_apart(
     room: Room, words: str, target: Point, *, height: float, step: float
 ) -> Label | None:
-    """Words at the nearest free place to a target, pointing at it."""
-    tries: list[Point] = []
-    for ring in range(1, 30):
-        for k in range(16):
-            angle = 2 * math.pi * (k + 4) / 16
-            reach = ring * step
-            tries.append(
-                (
-                    target[0] + reach * math.cos(angle),
-                    target[1] + reach * math.sin(angle),
-                )
-            )
-    free = room.first_free(box_about(place, words, height) for place in tries)
-    if free is None:
-        return None
-    room.take(box_about(tries[free], words, height))
-    return Label(words, tries[free], height, target)
+    """Words at the nearest free place to a target, pointing at it past the holes."""
+    tries = [
+        (
+            target[0] + ring * step * math.cos(2 * math.pi * k / DIRECTIONS),
+            target[1] + ring * step * math.sin(2 * math.pi * k / DIRECTIONS),
+        )
+        for ring in range(1, RINGS)
+        for k in range(DIRECTIONS)
+    ]
+    boxes = np.array([box_about(place, words, height) for place in tries])
+    free = room.free_of(boxes)
+    leaders = shapely.linestrings([(target, place) for place in tries])
+    crossing = np.unique(room.holes.query(leaders, predicate="intersects")[0])
+    clear = free.copy()
+    clear[crossing] = False
+    for good in (clear, free):
+        if good.any():
+            place = tries[int(np.flatnonzero(good)[0])]
+            room.take(box_about(place, words, height))
+            return Label(words, place, height, target)
+    return None

@@ -20,6 +20,8 @@ def number(value: float) -> str:
 
 def clean(text: str) -> str:
     """Text without the control characters that no picture file may hold."""
+    if text.isprintable():
+        return text
     kept = (" " if unicodedata.category(c) in ("Cc", "Cs") else c for c in text)
     return "".join(kept)
 
