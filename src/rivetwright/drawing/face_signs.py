@@ -54,7 +54,7 @@ def face_signs(
     radius = true * grow
     found = findings_at(worked_plan, holes)
     named = [
-        _named_sign(worked_plan, hole, place, float(r), found.get(hole, []))
+        sign_of(worked_plan, hole, (place[0], place[1]), r, found.get(hole))
         for hole, place, r in zip(
             holes.tolist(), places.tolist(), radius.tolist(), strict=True
         )
@@ -99,19 +99,19 @@ def findings_at(
     return found
 
 
-def _named_sign(
+def sign_of(
     worked_plan: WorkedPlan,
     hole: int,
     place: tuple[float, float],
     radius: float,
-    found: list[tuple[Severity, str]],
+    found: list[tuple[Severity, str]] | None = None,
 ) -> NamedSign:
-    """One hole's sign with its name and words."""
+    """One hole's sign at a place, with its name and words."""
     plan, columns = worked_plan.worked.plan, worked_plan.worked.holes
     name, callout = columns.name(hole), columns.callout(hole)
     written, state = str(callout), columns.state(hole)
     step = int(columns.step[hole])
-    codes = " ".join(code for _, code in found)
+    codes = " ".join(code for _, code in found or ())
     named = {
         "hole": name,
         "row": columns.row_of(hole).name,
@@ -129,4 +129,4 @@ def _named_sign(
         found[0][0] if found else None,
     )
     words = f"{name}, {written}, {state}" + (f", {codes}" if codes else "")
-    return NamedSign(sign, (place[0], place[1]), name, words, named)
+    return NamedSign(sign, place, name, words, named)

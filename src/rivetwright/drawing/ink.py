@@ -64,7 +64,7 @@ _RULES = Template("""
 .drawing .d6 .rivet{fill:$brass}
 """)
 _ON_SCREEN = """
-.drawing .line{vector-effect:non-scaling-stroke}
+.hole-map .line{vector-effect:non-scaling-stroke}
 .hole-map .hole>*{transform:scale(var(--map-grow,1))}
 """
 
