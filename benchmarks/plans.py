@@ -21,7 +21,7 @@ from rivetwright.standards.lengths import round_length_16ths
 NAMES = UUID("5f0d7c1e-9f3a-4c55-8a5b-1f7c4e6d2b10")
 # Thinnest first, so that the shop head forms on the thicker sheet.
 GAUGES_MM = (0.508, 0.635, 0.8128, 1.016)
-FAMILIES = (("MS20470", 4), ("MS20426", 3), ("MS20470", 3), ("MS20470", 5))
+FAMILIES = (("MS20470", 4), ("MS20426", 3), ("MS20470", 6), ("MS20470", 5))
 FULL_LAYERS = 2
 DOUBLERS = 3
 LAYERS_A_FACE = FULL_LAYERS + DOUBLERS
