@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from rivetwright.engines.given import DRAWING, OWN_GEOMETRY
+from rivetwright.engines.given import OWN_GEOMETRY
 from rivetwright.engines.rules import GEOMETRY, HOLE, Column, Witness, formula, rule
 from rivetwright.engines.sides import (
     distance_to_edges_mm,
@@ -192,7 +192,7 @@ def _governing_bend(worked: Worked, hole: int) -> Witness | None:
     inputs=("place_u_mm", "place_v_mm"),
     formula="hole centre to the bend line, less thickness and bend radius",
     unit="mm",
-    source=DRAWING,
+    source=OWN_GEOMETRY,
     level=HOLE,
     kind=GEOMETRY,
     witness=_governing_bend,
