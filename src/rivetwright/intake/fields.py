@@ -12,8 +12,15 @@ from datetime import date
 from fractions import Fraction
 from typing import Annotated, Any, cast
 
-from pydantic import BeforeValidator, PlainValidator, ValidationInfo, WithJsonSchema
-from pydantic_core import PydanticCustomError
+from pydantic import (
+    BeforeValidator,
+    GetJsonSchemaHandler,
+    PlainValidator,
+    ValidationInfo,
+    WithJsonSchema,
+)
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, PydanticCustomError
 
 from rivetwright.errors import Refusal
 from rivetwright.intake.faults import show_found
@@ -186,6 +193,16 @@ def read_holes(written: Any) -> str:
     if _RANGE.fullmatch(text):
         return text
     raise refuse(text, allowed, "Write it as A12:18 or A12:18-20")
+
+
+class OrText:
+    """Says in the schema that one text may stand for the whole field."""
+
+    def __get_pydantic_json_schema__(
+        self, core: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> JsonSchemaValue:
+        """The schema of the field, or a text."""
+        return {"anyOf": [handler(core), {"type": "string"}]}
 
 
 def one_or_more(written: Any) -> Any:

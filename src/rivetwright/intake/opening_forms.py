@@ -11,6 +11,7 @@ from rivetwright.intake.fields import (
     HoleText,
     Minutes,
     Name,
+    OrText,
     Size,
     SomeHoles,
     Text,
@@ -62,8 +63,8 @@ class StepStateForm(Form):
     note: Text = ""
 
 
-OneDelivery = Annotated[DeliveryForm, BeforeValidator(_state_alone)]
-OneState = Annotated[StepStateForm, BeforeValidator(_state_alone)]
+OneDelivery = Annotated[DeliveryForm, BeforeValidator(_state_alone), OrText()]
+OneState = Annotated[StepStateForm, BeforeValidator(_state_alone), OrText()]
 
 
 class HoursForm(Form):

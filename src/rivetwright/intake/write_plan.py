@@ -62,9 +62,8 @@ def write_plan(plan: Plan) -> str:
     unit = unit_of(plan.unit)
     fields = Block(
         format=PLAN_FORMAT,
-        project=told(
-            id=plan.project.id, name=plan.project.name, note=plan.project.note
-        ),
+        project={"id": plan.project.id, "name": plan.project.name}
+        | told(note=plan.project.note),
         assembly={"id": plan.id, "name": plan.name},
         unit=plan.unit,
     )
@@ -334,9 +333,8 @@ def _need(kind: str, name: str, note: str) -> str:
 
 def _open_holes(opened: OpenHoles) -> dict[str, Any]:
     """Holes left open."""
-    return told(
-        holes=[str(holes) for holes in opened.holes],
-        reason=opened.reason,
+    holes = [str(one) for one in opened.holes]
+    return {"holes": holes, "reason": opened.reason} | told(
         step=opened.step,
         part=opened.part,
         stack=_stack(opened.stack),

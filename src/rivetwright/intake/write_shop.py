@@ -29,7 +29,7 @@ def write_shop(shop: Shop) -> str:
     fields |= told(
         time_zone=shop.time_zone,
         people=Block(
-            (one.id, told(name=one.name, role=one.role, note=one.note))
+            (one.id, {"name": one.name, "role": one.role} | told(note=one.note))
             for one in shop.people
         ),
         calendar=BlockList(
@@ -86,8 +86,7 @@ def _squeezer(squeezer: Squeezer, unit: LengthUnit) -> dict[str, Any]:
     """A squeezer."""
     force_n, pressure_kpa = squeezer.force_n, squeezer.pressure_kpa
     stroke_mm = squeezer.stroke_mm
-    return told(
-        title=squeezer.title,
+    return {"title": squeezer.title} | told(
         force="" if force_n is None else _measured(force_n, "lbf", N_PER_LBF, "N"),
         pressure=""
         if pressure_kpa is None
