@@ -149,6 +149,18 @@ def edge_distance_mm(
     return np.where(unknown, np.nan, least), governing
 
 
+for _limit, _title in (
+    ("edge_stop", "Edge distance below which to stop"),
+    ("edge_check", "Least edge distance"),
+    ("edge_note", "Least edge distance of flush heads"),
+):
+    formula(
+        f"{_limit}_mm",
+        f"{_title}, as a length",
+        f"{_limit}_ratio * shank_diameter_mm",
+        unit="mm",
+        source=OWN_GEOMETRY,
+    )
 formula(
     "edge_ratio",
     "Edge distance in rivet diameters",

@@ -147,6 +147,21 @@ def pitch_diameter_mm(worked: Worked, diameter_mm: Column, _: Column) -> Column:
 
 
 formula(
+    "pitch_min_mm",
+    "Least pitch, as a length",
+    "pitch_min_ratio * pitch_diameter_mm",
+    unit="mm",
+    source=OWN_GEOMETRY,
+    level=HOLE,
+)
+formula(
+    "row_min_mm",
+    "Least row distance, as a length",
+    "row_min_ratio * shank_diameter_mm",
+    unit="mm",
+    source=OWN_GEOMETRY,
+)
+formula(
     "pitch_ratio",
     "Pitch in rivet diameters",
     "pitch_mm / pitch_diameter_mm",

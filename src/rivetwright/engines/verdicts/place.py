@@ -11,11 +11,6 @@ from rivetwright.model.severity import Severity
 from rivetwright.units.tolerance import TOLERANCE_MM
 
 
-def _limit_mm(worked: Worked, ratio: str) -> Column:
-    """A limit in diameters as a length at each hole [mm]."""
-    return np.asarray(worked.of_holes(ratio) * worked.of_holes("shank_diameter_mm"))
-
-
 def _below(value_mm: Column, limit_mm: Column) -> Mask:
     """Whether a length is under its limit by more than the one tolerance."""
     return np.asarray(value_mm < limit_mm - TOLERANCE_MM)
@@ -27,7 +22,7 @@ def _below(value_mm: Column, limit_mm: Column) -> Mask:
     level=HOLE,
     quantity="edge_distance_mm",
     limit="edge_stop_ratio",
-    fields=("edge_ratio", "edge_check_ratio", "place_tolerance_mm"),
+    fields=("edge_ratio", "edge_stop_mm", "place_tolerance_mm"),
     over=("EDGE-02",),
 )
 def edge_far_too_small(worked: Worked) -> Mask:
@@ -48,7 +43,7 @@ def edge_far_too_small(worked: Worked) -> Mask:
     repairs.
     """
     edge = worked["edge_distance_mm"] + worked["place_tolerance_mm"]
-    return _below(edge, _limit_mm(worked, "edge_stop_ratio"))
+    return _below(edge, worked.of_holes("edge_stop_mm"))
 
 
 @check(
@@ -57,7 +52,7 @@ def edge_far_too_small(worked: Worked) -> Mask:
     level=HOLE,
     quantity="edge_distance_mm",
     limit="edge_check_ratio",
-    fields=("edge_ratio", "place_tolerance_mm"),
+    fields=("edge_ratio", "edge_check_mm", "place_tolerance_mm"),
     over=("EDGE-03",),
 )
 def edge_small(worked: Worked) -> Mask:
@@ -74,7 +69,7 @@ def edge_small(worked: Worked) -> Mask:
 
     How sure: 2 D is read in several manuals.
     """
-    return _below(worked["edge_distance_mm"], _limit_mm(worked, "edge_check_ratio"))
+    return _below(worked["edge_distance_mm"], worked.of_holes("edge_check_mm"))
 
 
 @check(
@@ -83,7 +78,7 @@ def edge_small(worked: Worked) -> Mask:
     level=HOLE,
     quantity="edge_distance_mm",
     limit="edge_note_ratio",
-    fields=("edge_ratio",),
+    fields=("edge_ratio", "edge_note_mm"),
 )
 def edge_small_for_flush(worked: Worked) -> Mask:
     """The edge distance of a flush rivet is under the handbook's figure.
@@ -98,14 +93,8 @@ def edge_small_for_flush(worked: Worked) -> Mask:
 
     How sure: 2.5 D is from memory.
     """
-    below = _below(worked["edge_distance_mm"], _limit_mm(worked, "edge_note_ratio"))
+    below = _below(worked["edge_distance_mm"], worked.of_holes("edge_note_mm"))
     return below & worked.of_holes("is_flush")
-
-
-def _pitch_limit_mm(worked: Worked) -> Column:
-    """Least pitch against the larger of the two rivets [mm]."""
-    ratio = worked.of_holes("pitch_min_ratio")
-    return np.asarray(ratio * worked["pitch_diameter_mm"])
 
 
 @check(
@@ -114,7 +103,7 @@ def _pitch_limit_mm(worked: Worked) -> Column:
     level=HOLE,
     quantity="pitch_mm",
     limit="pitch_min_ratio",
-    fields=("pitch_ratio", "pitch_diameter_mm"),
+    fields=("pitch_ratio", "pitch_min_mm", "pitch_diameter_mm"),
 )
 def pitch_small(worked: Worked) -> Mask:
     """Two holes are closer than the least pitch.
@@ -133,7 +122,7 @@ def pitch_small(worked: Worked) -> Mask:
     How sure: 3 D for a single row is read.
     """
     pitch = worked["pitch_mm"] + worked["place_tolerance_mm"]
-    return _below(pitch, _pitch_limit_mm(worked))
+    return _below(pitch, worked["pitch_min_mm"])
 
 
 @check(
@@ -170,7 +159,7 @@ def heads_overlap(worked: Worked) -> Mask:
     level=HOLE,
     quantity="row_distance_mm",
     limit="row_min_ratio",
-    fields=("row_distance_ratio",),
+    fields=("row_distance_ratio", "row_min_mm"),
 )
 def rows_close(worked: Worked) -> Mask:
     """Two rows lie closer side by side than the least row distance.
@@ -186,7 +175,7 @@ def rows_close(worked: Worked) -> Mask:
 
     How sure: 2.5 D is read.
     """
-    return _below(worked["row_distance_mm"], _limit_mm(worked, "row_min_ratio"))
+    return _below(worked["row_distance_mm"], worked.of_holes("row_min_mm"))
 
 
 @check(
