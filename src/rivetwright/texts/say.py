@@ -1,0 +1,141 @@
+"""Say figures and findings in words: the project's unit first, the other beside."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from rivetwright.engines.checks import Finding
+from rivetwright.engines.rules import REGISTRY, Witness
+from rivetwright.texts.catalogue import catalogue
+from rivetwright.units.drills import drill_name
+from rivetwright.units.wording import show_both, show_length, show_number
+
+System = Literal["in", "mm"]
+
+# Lengths that people know as a size and not as a measured figure.
+SIZES = ("shank_diameter_mm", "next_diameter_mm", "diameter_mm")
+_NOTHING = "-"
+
+
+@dataclass(frozen=True)
+class Said:
+    """A figure as a person reads it; `other` is the same in the other unit."""
+
+    main: str
+    other: str = ""
+
+    def __str__(self) -> str:
+        """The main form alone."""
+        return self.main
+
+
+@dataclass(frozen=True)
+class FindingWords:
+    """The sentences of a finding."""
+
+    title: str
+    found: str
+    allowed: str
+    source: str
+    do: str
+
+
+def unit_of(name: str) -> str:
+    """The unit of a quantity, or of a witness field by the end of its name."""
+    rule = REGISTRY.rules.get(name)
+    if rule is not None and name == rule.output:
+        return rule.unit
+    ends = {"_mm": "mm", "_16ths": "1/16 in", "_ratio": "D"}
+    return next((unit for end, unit in ends.items() if name.endswith(end)), "text")
+
+
+def _length(name: str, value_mm: float, system: System) -> Said:
+    """A length: a size as a fraction, a figure with three decimals."""
+    plain = name.removeprefix("witness_")
+    if plain in SIZES:
+        both = show_both(value_mm, system=system)
+        return Said(both.main, both.other)
+    other: System = "mm" if system == "in" else "in"
+    return Said(
+        show_length(value_mm, system=system, style="decimal", with_unit=True),
+        show_length(value_mm, system=other, style="decimal", with_unit=True),
+    )
+
+
+def say_value(name: str, value: float | str, system: System = "in") -> Said:
+    """A figure in words, by the unit of its quantity.
+
+    Args:
+        name: quantity or witness field.
+        value: as the column holds it.
+        system: the project's unit, in or mm.
+    """
+    if isinstance(value, str):
+        return Said(_drill(name, value) if value else _NOTHING)
+    if value != value:
+        return Said(_NOTHING)
+    unit = unit_of(name)
+    if unit == "mm":
+        return _length(name, value, system)
+    if unit == "1/16 in":
+        return Said(f"{value:g}")
+    if unit == "1/32 in":
+        return Said(show_length(value * 25.4 / 32, style="fraction"))
+    if unit == "yes/no":
+        return Said("yes" if value else "no")
+    if unit == "D":
+        return Said(f"{show_number(value, digits=2, trim=True)} D")
+    return Said(show_number(value, digits=3, trim=True))
+
+
+def _drill(name: str, value: str) -> str:
+    """A drill as the trade says it: `No. 40` for `#40`."""
+    if name.endswith("drill_name") and value.startswith("#"):
+        return f"No. {value[1:]}"
+    return value
+
+
+def say_title(name: str) -> str:
+    """Short name of a quantity."""
+    own = catalogue().words.get("quantity", {})
+    return str(own.get(name, REGISTRY[name].title))
+
+
+def _filled(sentence: str, fields: Mapping[str, float | str], system: System) -> str:
+    """A sentence with its figures put in."""
+    said = {name: _said(name, value, system) for name, value in fields.items()}
+    return sentence.format(**said)
+
+
+def _said(name: str, value: float | str, system: System) -> str:
+    """A figure inside a sentence; a drawn drill by its name where it has one."""
+    if name == "drawn_drill_mm" and not isinstance(value, str):
+        named = drill_name(value)
+        if named:
+            return _drill("drill_name", named)
+    return str(say_value(name, value, system))
+
+
+def say_finding(finding: Finding, system: System = "in") -> FindingWords:
+    """The sentences of a finding in the project's unit."""
+    words = catalogue().section("finding")[finding.code]
+    fields = finding.fields
+    return FindingWords(
+        finding.check.title,
+        _filled(words["found"], fields, system),
+        _filled(words["allowed"], fields, system),
+        str(finding.source),
+        _filled(words["do"], fields, system),
+    )
+
+
+def say_witness(witness: Witness, system: System = "in") -> str:
+    """What a figure rests on, in one sentence."""
+    sentence = catalogue().word("witness", witness.what)
+    fields = dict(witness.fields)
+    if witness.what == "candidates":
+        listed = [f"{_said(name, value, system)}" for name, value in fields.items()]
+        return f"{sentence}: {', '.join(listed)}"
+    return _filled(sentence, fields, system)
