@@ -12,6 +12,7 @@ from uuid import UUID, uuid5
 
 from hypothesis import strategies as st
 
+from rivetwright.intake.known import Numbers
 from rivetwright.model.opening import (
     Delivery,
     Hold,
@@ -51,8 +52,12 @@ from rivetwright.model.step import Need, Step
 from rivetwright.standards.blind import KitBlindCode
 from rivetwright.standards.codes import rivet_code
 
+PLAN = "random"
+STEPS = ("step-1", "step-2")
 PROJECT = Project("0b3c5a4e-2f7d-4d1c-9b8a-6e5f4a3b2c1d", "Random", "INVENTED")
 INCH = Fraction(254, 10)
+
+BLIND = (KitBlindCode("BX4-2", "flush", INCH / 8, INCH / 16, INCH / 8, INCH / 24),)
 
 thousandths_mm = st.integers(16, 250).map(lambda k: float(k * INCH / 1000))
 place_mm = st.integers(-2000, 20_000).map(lambda k: float(k * INCH / 1000))
@@ -150,11 +155,9 @@ def accesses(draw: st.DrawFn) -> Access:
 def rows(
     draw: st.DrawFn,
     name: str,
-    plan: str,
     parts: tuple[str, ...],
     faces: tuple[str, ...],
     blind: tuple[KitBlindCode, ...],
-    steps: tuple[str, ...],
 ) -> Row:
     """A row with everything a row may have."""
     pattern = draw(patterns())
@@ -174,11 +177,11 @@ def rows(
         preparation = (("*", draw(preparations)),)
     was = draw(st.sampled_from([(), (f"old-{name}",)]))
     return Row(
-        id=str(uuid5(UUID(PROJECT.id), f"{plan}/{(was or (name,))[0]}")),
+        id=str(uuid5(UUID(PROJECT.id), f"{PLAN}/{(was or (name,))[0]}")),
         name=name,
         callout=draw(callouts(blind)),
         pattern=pattern,
-        step=draw(st.sampled_from(steps)),
+        step=draw(st.sampled_from(STEPS)),
         face=draw(st.sampled_from(faces)) if faces else "",
         stack=stack,
         preparation=preparation,
@@ -196,12 +199,11 @@ def rows(
 
 def last_number(row: Row) -> int:
     """The highest hole number of a row."""
-    kept = set(range(1, row.pattern.count + 1)) - set(row.skip)
-    return max(kept | {hole.number for hole in row.extra})
+    return Numbers.of(row).last
 
 
 @st.composite
-def openings(draw: st.DrawFn, row: Row, part: str, steps: tuple[str, ...]) -> Opening:
+def openings(draw: st.DrawFn, row: Row, part: str) -> Opening:
     """What had already happened to one row."""
     hole = f"{row.name}:{last_number(row)}"
     state = draw(st.sampled_from(["not started", "under way", "waiting", "done"]))
@@ -214,7 +216,7 @@ def openings(draw: st.DrawFn, row: Row, part: str, steps: tuple[str, ...]) -> Op
         ),
         questions=(Question("Q1", (hole,), draw(texts), draw(days), draw(texts)),),
         deliveries=(Delivery(part, "on order", draw(days), draw(texts)),),
-        steps=tuple(StepState(step, state, draw(texts)) for step in steps[:1]),
+        steps=tuple(StepState(step, state, draw(texts)) for step in STEPS[:1]),
         hours=(
             HoursEntry(draw(days), "drill", draw(st.integers(1, 600)), 12, "holes"),
         ),
@@ -223,12 +225,11 @@ def openings(draw: st.DrawFn, row: Row, part: str, steps: tuple[str, ...]) -> Op
 
 
 @st.composite
-def plans(draw: st.DrawFn, *, with_faces: bool | None = None) -> Plan:
-    """A whole plan; without faces it is rows of stacks and callouts alone."""
-    part_names = tuple(f"{100 + k}" for k in range(draw(st.integers(1, 4))))
-    parts = tuple(
+def part_lists(draw: st.DrawFn) -> tuple[Part, ...]:
+    """One to four parts."""
+    return tuple(
         Part(
-            name=name,
+            name=f"{100 + k}",
             title=draw(texts),
             thickness_mm=draw(thousandths_mm),
             material=draw(st.sampled_from(["", "2024-T3", "6061-T6"])),
@@ -236,31 +237,41 @@ def plans(draw: st.DrawFn, *, with_faces: bool | None = None) -> Plan:
             quantity=draw(st.integers(1, 4)),
             is_standard=draw(st.booleans()),
         )
-        for name in part_names
+        for k in range(draw(st.integers(1, 4)))
     )
-    step_names = ("step-1", "step-2")
-    blind = (KitBlindCode("BX4-2", "flush", INCH / 8, INCH / 16, INCH / 8, INCH / 24),)[
-        : draw(st.integers(0, 1))
-    ]
+
+
+@st.composite
+def opened(draw: st.DrawFn, row: Row, part: str) -> OpenHoles:
+    """The last hole of a row left open for a part."""
+    hole = last_number(row)
+    return OpenHoles(
+        "O1",
+        (HoleRange(row.name, hole, hole),),
+        draw(texts),
+        step=draw(st.sampled_from(["", STEPS[1]])),
+        part=part,
+        callout=draw(st.none() | callouts(())),
+    )
+
+
+@st.composite
+def plans(draw: st.DrawFn, *, with_faces: bool | None = None) -> Plan:
+    """A whole plan; without faces it is rows of stacks and callouts alone."""
+    parts = draw(part_lists())
+    names = tuple(part.name for part in parts)
+    blind = BLIND[: draw(st.integers(0, 1))]
     wants_faces = draw(st.booleans()) if with_faces is None else with_faces
-    faces = _faces(draw, part_names, step_names) if wants_faces else ()
+    faces = _faces(draw, names) if wants_faces else ()
     face_names = tuple(face.name for face in faces)
     made = tuple(
-        draw(rows(f"R{k}", "random", part_names, face_names, blind, step_names))
+        draw(rows(f"R{k}", names, face_names, blind))
         for k in range(1, draw(st.integers(1, 4)) + 1)
     )
-    hole = last_number(made[0])
-    opened = OpenHoles(
-        "O1",
-        (HoleRange(made[0].name, hole, hole),),
-        draw(texts),
-        step=draw(st.sampled_from(["", "step-2"])),
-        part=part_names[0],
-        callout=draw(st.none() | callouts(blind)),
-    )
-    needs = (Need("step", "step-1"), Need("part", part_names[0], "when here"))
+    first = draw(opened(made[0], names[0]))
+    needs = (Need("step", STEPS[0]), Need("part", names[0], "when here"))
     return Plan(
-        id="random",
+        id=PLAN,
         name=draw(texts),
         project=PROJECT,
         unit=draw(st.sampled_from(["in", "mm"])),
@@ -268,31 +279,29 @@ def plans(draw: st.DrawFn, *, with_faces: bool | None = None) -> Plan:
         faces=faces,
         rows=made,
         steps=(
-            Step("step-1", draw(texts), closes=face_names[:1]),
-            Step("step-2", draw(texts), needs, text_sets=(str(opened.holes[0]),)),
+            Step(STEPS[0], draw(texts), closes=face_names[:1]),
+            Step(STEPS[1], draw(texts), needs, text_sets=(str(first.holes[0]),)),
         ),
-        open_holes=draw(st.sampled_from([(), (opened,)])),
+        open_holes=draw(st.sampled_from([(), (first,)])),
         blind_codes=blind,
         rule_sets=draw(
             st.sampled_from([RuleSets(), RuleSets(drills="strength basis")])
         ),
-        opening=draw(st.just(Opening()) | openings(made[0], part_names[0], step_names)),
+        opening=draw(st.just(Opening()) | openings(made[0], names[0])),
         revision=draw(st.integers(1, 9)),
         issued=draw(st.none() | days),
         note=draw(texts),
     )
 
 
-def _faces(
-    draw: st.DrawFn, parts: tuple[str, ...], steps: tuple[str, ...]
-) -> tuple[Face, ...]:
+def _faces(draw: st.DrawFn, parts: tuple[str, ...]) -> tuple[Face, ...]:
     """One or two faces with layers."""
     layers = st.builds(
         Layer,
         part=st.sampled_from(parts),
         outline=outlines(),
         cut_outs=st.lists(cut_outs(), max_size=1).map(tuple),
-        from_step=st.sampled_from(["", *steps]),
+        from_step=st.sampled_from(["", *STEPS]),
     )
     return tuple(
         Face(

@@ -199,10 +199,10 @@ class OrText:
     """Says in the schema that one text may stand for the whole field."""
 
     def __get_pydantic_json_schema__(
-        self, core: CoreSchema, handler: GetJsonSchemaHandler
+        self, core: CoreSchema, describe: GetJsonSchemaHandler
     ) -> JsonSchemaValue:
         """The schema of the field, or a text."""
-        return {"anyOf": [handler(core), {"type": "string"}]}
+        return {"anyOf": [describe(core), {"type": "string"}]}
 
 
 def one_or_more(written: Any) -> Any:

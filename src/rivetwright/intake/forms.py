@@ -15,6 +15,7 @@ from rivetwright.intake.fields import (
     Gap,
     Minutes,
     Name,
+    OrText,
     Place,
     Point,
     Size,
@@ -48,6 +49,10 @@ def _for_others(written: Any) -> Any:
     """Take one preparation for that of all parts."""
     return {OTHERS: written} if isinstance(written, str) else written
 
+
+PreparationByPart = Annotated[
+    dict[Title, Preparation], BeforeValidator(_for_others), OrText()
+]
 
 Span = Annotated[
     tuple[Place, Place],
@@ -191,11 +196,9 @@ class RowForm(Form):
     stack: tuple[Title, ...] = Field(
         default=(), description="manufactured-head side first: `502 dimple`"
     )
-    preparation: Annotated[dict[Title, Preparation], BeforeValidator(_for_others)] = (
-        Field(
-            default={},
-            description="where the stack comes from the outlines: for all, or by part",
-        )
+    preparation: PreparationByPart = Field(
+        default={},
+        description="where the stack comes from the outlines: for all, or by part",
     )
     callout: Title
     head: Literal["near", "far"] = "near"

@@ -14,6 +14,7 @@ from rivetwright.intake.fields import (
     Diameter,
     Hours,
     Name,
+    OrText,
     Ratio,
     Size,
     Text,
@@ -159,7 +160,7 @@ class ShopForm(Form):
     )
     reorder_days: Whole | None = None
     order_count_min: Whole | None = None
-    spare: Annotated[Ratio, BeforeValidator(_spare)] = Field(
+    spare: Annotated[Ratio, BeforeValidator(_spare), OrText()] = Field(
         default=0.10, description="share kept spare: 10 % or .10"
     )
     spare_count_min: Whole = 5

@@ -42,7 +42,7 @@ def test_broken_file_is_refused_with_line_and_field(case: dict[str, str]) -> Non
 
 def test_broken_files_are_at_least_sixty() -> None:
     """Each file of the folder has its line in the table, and there are 60 or more."""
-    files = sorted(path.name for path in BROKEN.glob("*.yaml"))
+    files = sorted(path.name for path in BROKEN.iterdir() if path.suffix != ".csv")
     assert files == sorted(case["file"] for case in EXPECTED)
     assert len(files) >= 60
 
