@@ -8,7 +8,6 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
-from shapely.geometry.base import BaseGeometry
 
 from rivetwright.drawing.face_signs import FaceSigns
 from rivetwright.drawing.frame import Frame
@@ -19,7 +18,7 @@ from rivetwright.drawing.labels import (
     place_beside,
     place_inside,
 )
-from rivetwright.drawing.outlines import DrawnLayer
+from rivetwright.drawing.outlines import DrawnLayer, line_runs
 from rivetwright.drawing.svg import Element, add, path_through
 from rivetwright.drawing.view import Box, Places
 from rivetwright.engines.plan import WorkedPlan
@@ -29,7 +28,8 @@ Ints = NDArray[np.int64]
 
 ROW_MM, NUMBER_MM, PART_MM = 3.1, 2.6, 3.4
 CLEAR_MM = 0.3
-TARGETS_A_SIDE = 19
+PLACES_A_LINE = 19
+TARGETS = 5
 HALO_MM = 0.9
 
 
@@ -113,40 +113,65 @@ def _add_part_names(
     lines = shapely.union_all([one.lines for one in layers])
     for one in layers:
         name = one.layer.part
+        if one.sheet.is_empty:
+            continue
         height = PART_MM * scale
         others = shapely.union_all([o.sheet for o in layers if o is not one])
-        regions = (shapely.difference(one.sheet, others), one.shown, one.sheet)
+        regions = (shapely.difference(one.sheet, others), one.shown)
         label = place_inside(room, name, regions, lines, height=height)
         if label is None:
-            target = _target(one, signs)
-            label = place_apart(room, name, target, height=height, step=2.0 * scale)
+            targets = _targets(one, layers, signs, room)
+            label = place_apart(room, name, targets, height=height, step=2.0 * scale)
         if label is not None:
             _write(group, label, "halo part-name", scale, data_part=name)
 
 
-def _target(one: DrawnLayer, signs: FaceSigns) -> Point:
-    """A place on a part for its leader to end at, away from the holes."""
-    region: BaseGeometry = one.sheet if one.shown.is_empty else one.shown
+def _targets(
+    one: DrawnLayer, layers: list[DrawnLayer], signs: FaceSigns, room: Room
+) -> list[Point]:
+    """Places for a part's leader to end at: on its own lines, else inside it.
+
+    Away from holes, from the lines of other parts and from words, the best first.
+    """
+    places = _places_on(one)
+    points = np.asarray(shapely.points(places), dtype=object)
+    others = shapely.union_all([o.lines for o in layers if o is not one])
+    clear = np.full(len(places), np.inf)
+    if not others.is_empty:
+        clear = np.fmin(clear, shapely.distance(points, others))
+    if len(signs.places):
+        nearest = np.asarray(cKDTree(signs.places).query(places)[0])
+        clear = np.fmin(clear, nearest - signs.reach.max())
+    for box in room.taken:
+        clear = np.fmin(clear, shapely.distance(points, shapely.box(*box)))
+    best = np.argsort(-clear, kind="stable")[:TARGETS]
+    return [(float(x), float(y)) for x, y in places[best]]
+
+
+def _places_on(one: DrawnLayer) -> Places:
+    """Places spread along a part's own lines, or inside it where it has none."""
+    runs = line_runs(one.lines)
+    if runs:
+        spread = np.linspace(0.0, 1.0, PLACES_A_LINE + 2)[1:-1]
+        lines = [shapely.LineString(run) for run in runs]
+        found = [
+            shapely.line_interpolate_point(line, spread, normalized=True)
+            for line in lines
+        ]
+        return np.asarray(shapely.get_coordinates(np.concatenate(found)))
+    region = one.sheet if one.shown.is_empty else one.shown
     left, top, right, bottom = region.bounds
     x, y = np.meshgrid(
-        *(_inner_steps(*ends) for ends in ((left, right), (top, bottom)))
+        *(
+            np.linspace(low, high, PLACES_A_LINE + 2)[1:-1]
+            for low, high in ((left, right), (top, bottom))
+        )
     )
     points = np.asarray(shapely.points(x.ravel(), y.ravel()), dtype=object)
-    points = points[shapely.contains(region, points)]
-    if not len(points):
-        points = np.array([shapely.point_on_surface(region)])
-    room = shapely.distance(points, shapely.boundary(region))
-    if len(signs.places):
-        places = shapely.get_coordinates(points)
-        nearest = np.asarray(cKDTree(signs.places).query(places)[0])
-        room = np.fmin(room, nearest - signs.reach.max())
-    best = points[int(np.argmax(room))]
-    return float(best.x), float(best.y)
-
-
-def _inner_steps(low: float, high: float) -> NDArray[np.float64]:
-    """Places between two ends, without the ends."""
-    return np.linspace(low, high, TARGETS_A_SIDE + 2)[1:-1]
+    inside = points[shapely.contains(region, points)]
+    if not len(inside):
+        inside = np.array([shapely.point_on_surface(region)])
+    return np.asarray(shapely.get_coordinates(inside))
 
 
 def _write(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from rivetwright.drawing.labels import width_of
 from rivetwright.drawing.svg import Element, add, number, path_through
-from rivetwright.drawing.view import SIDES, Box, View
+from rivetwright.drawing.view import SIDES, Box, View, Window, seen_box
 from rivetwright.model.outline import Face
 from rivetwright.model.pattern import Point
 
@@ -15,6 +15,9 @@ from rivetwright.model.pattern import Point
 TITLE_MM = 4.2
 WORDS_MM = 3.1
 MARGIN_MM = 13.0
+WINDOW_MARGIN_MM = 11.0
+WINDOW_NAME_MM = 3.4
+LEAST_WINDOW_WIDTH_MM = 56.0
 EDGE_NAME_MM = 9.6
 ARROW_MM = 8.0
 ARROW_OFF_MM = 5.5
@@ -42,11 +45,10 @@ class Frame:
         """The room for the face with its margins: no captions."""
         left, top = self.view.low
         right, bottom = self.view.high
-        margin = MARGIN_MM * self.scale
-        wide = max(right - left + 2 * margin, _least_width(self.face, self.scale))
-        high = max(
-            bottom - top + 2 * margin, _least_height(self.view, self.face, self.scale)
-        )
+        view, scale = self.view, self.scale
+        margin = (MARGIN_MM if view.window is None else WINDOW_MARGIN_MM) * scale
+        wide = max(right - left + 2 * margin, _least_width(view, self.face, scale))
+        high = max(bottom - top + 2 * margin, _least_height(view, self.face, scale))
         middle_x, middle_y = (left + right) / 2, (top + bottom) / 2
         return (
             middle_x - wide / 2,
@@ -76,6 +78,9 @@ def make_frame(face: Face, view: View, scale: float) -> Frame:
     left, _, right, _ = bare.inner
     letters = int((right - left) / scale / width_of("n", WORDS_MM)) - 1
     title_letters = int(letters * WORDS_MM / TITLE_MM)
+    if view.window is not None:
+        title = f"{face.name} close-up {view.window.name}"
+        return Frame(face, view, scale, tuple(wrap(title, title_letters)), ())
     top = [*wrap(f"{face.name}  {face.title}", title_letters)]
     if face.side_seen or view.mirror:
         top += wrap(_side_seen(face, view), letters)
@@ -111,14 +116,18 @@ def wrap(words: str, letters: int) -> list[str]:
     return lines
 
 
-def _least_width(face: Face, scale: float) -> float:
+def _least_width(view: View, face: Face, scale: float) -> float:
     """Width that the captions and the longest edge name need, however it lies."""
+    if view.window is not None:
+        return LEAST_WINDOW_WIDTH_MM * scale
     names = [width_of(name, WORDS_MM) for _, name in face.edges]
     return (max([LEAST_WIDTH_MM, *names]) + 2) * scale
 
 
 def _least_height(view: View, face: Face, scale: float) -> float:
     """Height that the upright edge names need."""
+    if view.window is not None:
+        return 0.0
     upright = [
         width_of(name, WORDS_MM)
         for side, name in face.edges
@@ -180,7 +189,7 @@ def _write(
 def add_edge_names(parent: Element, frame: Frame) -> list[Box]:
     """Write the names of the edges outside the face; gives the room they take."""
     taken: list[Box] = []
-    named = dict(frame.face.edges)
+    named = {} if frame.view.window else dict(frame.face.edges)
     for side in SIDES:
         if side in named:
             taken.append(_add_edge_name(parent, frame, side, named[side]))
@@ -218,6 +227,52 @@ def _add_edge_name(parent: Element, frame: Frame, side: str, words: str) -> Box:
     across = 0.6 * height
     dx, dy = (across, half) if is_upright else (half, across)
     return x - dx, y - dy, x + dx, y + dy
+
+
+def add_windows(
+    parent: Element, frame: Frame, windows: tuple[Window, ...]
+) -> list[Box]:
+    """Mark where windows lie, and the rim of the window that is drawn itself.
+
+    Gives the room that their names take.
+    """
+    group = add(parent, "g", class_="windows", stroke_width=0.25 * frame.scale)
+    view, scale = frame.view, frame.scale
+    if view.window is not None:
+        _add_window_rim(group, view.low, view.high, scale)
+    taken: list[Box] = []
+    for window in windows:
+        low, high = seen_box(window.box_mm, view.mirror, view.quarter_turns)
+        _add_window_rim(group, low, high, scale)
+        height = WINDOW_NAME_MM * scale
+        wide = width_of(window.name, height) + 0.6 * scale
+        x, y = high[0] - wide / 2, low[1] - 0.65 * height
+        add(
+            group,
+            "text",
+            window.name,
+            x=x,
+            y=y,
+            dy=0.35 * height,
+            font_size=height,
+            text_anchor="middle",
+            stroke_width=0.9 * scale,
+            class_="halo window-name strong",
+        )
+        taken.append((x - wide / 2, y - height / 2, x + wide / 2, y + height / 2))
+    return taken
+
+
+def _add_window_rim(group: Element, low: Point, high: Point, scale: float) -> None:
+    """A dotted rim, unlike any line of a part."""
+    corners = [low, (high[0], low[1]), high, (low[0], high[1])]
+    add(
+        group,
+        "path",
+        d=path_through(corners, closed=True),
+        class_="sign window",
+        stroke_dasharray=f"{0.3 * scale:.3g} {0.9 * scale:.3g}",
+    )
 
 
 def add_axes(parent: Element, frame: Frame) -> Box:

@@ -20,13 +20,20 @@ from rivetwright.drawing.frame import (
     add_axes,
     add_captions,
     add_edge_names,
+    add_windows,
     make_frame,
 )
 from rivetwright.drawing.ink import stylesheet
-from rivetwright.drawing.outlines import DrawnLayer, draw_layers, line_runs, ring_runs
+from rivetwright.drawing.outlines import (
+    DrawnLayer,
+    clipped,
+    draw_layers,
+    line_runs,
+    ring_runs,
+)
 from rivetwright.drawing.signs import add_sign
 from rivetwright.drawing.svg import Element, add, new_picture, path_through, written
-from rivetwright.drawing.view import View, find_face, holes_on_face, look_at
+from rivetwright.drawing.view import Look, View, find_face, holes_on_face, look_at
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.outline import Face
 
@@ -75,35 +82,19 @@ def hole_map_svg(
     Raises:
         NotFound: the plan has no such face.
     """
-    return draw_hole_map(
-        worked_plan,
-        face_name,
-        for_paper=for_paper,
-        mirror=mirror,
-        quarter_turns=quarter_turns,
-        labels=labels,
-        scale=scale,
-    ).svg
+    look = Look(for_paper, mirror, quarter_turns, labels, scale)
+    return draw_hole_map(worked_plan, face_name, look).svg
 
 
-def draw_hole_map(
-    worked_plan: WorkedPlan,
-    face_name: str,
-    *,
-    for_paper: bool = False,
-    mirror: bool = False,
-    quarter_turns: int = 0,
-    labels: bool = True,
-    scale: float | None = None,
-) -> Drawn:
-    """The hole map with the size it has on paper; arguments as `hole_map_svg`.
+def draw_hole_map(worked_plan: WorkedPlan, face_name: str, look: Look) -> Drawn:
+    """The hole map with the size it has on paper.
 
     Raises:
         NotFound: the plan has no such face.
     """
     _, face = find_face(worked_plan.worked.plan, face_name)
-    view, holes = face_view(worked_plan, face_name, mirror, quarter_turns)
-    frame = make_frame(face, view, scale or view.usual_scale)
+    view, holes = face_view(worked_plan, face_name, look)
+    frame = make_frame(face, view, look.scale or view.usual_scale)
     signs = face_signs(worked_plan, holes, view, frame.scale)
     left, top, right, bottom = frame.box
     picture = new_picture(
@@ -111,16 +102,19 @@ def draw_hole_map(
         f"Hole map of {face.name} {face.title}".strip(),
         _description(face, frame, len(holes)),
         (left, top, right - left, bottom - top),
-        stylesheet(for_paper=for_paper),
+        stylesheet(for_paper=look.for_paper),
     )
     _say_how_it_lies(picture, frame, signs.grow)
     world = add(picture, "g", class_="world")
-    layers = draw_layers(face, view)
-    _add_outlines(world, layers, frame.scale, for_paper)
+    layers = [clipped(one, view) for one in draw_layers(face, view)]
+    _add_outlines(world, layers, frame.scale, look.for_paper)
     add_captions(world, frame)
     names = add(world, "g", class_="edge-names")
-    taken = [*add_edge_names(names, frame), add_axes(world, frame)]
-    if labels:
+    taken = add_edge_names(names, frame)
+    if view.window is None:
+        taken.append(add_axes(world, frame))
+    taken += add_windows(world, frame, look.marked)
+    if look.labels:
         add_labels(world, worked_plan, holes, signs, layers, frame, taken)
     ring = add(world, "g", class_="holes")
     for one in signs.named:
@@ -130,27 +124,20 @@ def draw_hole_map(
 
 
 def map_size_mm(
-    worked_plan: WorkedPlan,
-    face_name: str,
-    scale: float,
-    *,
-    mirror: bool = False,
-    quarter_turns: int = 0,
+    worked_plan: WorkedPlan, face_name: str, look: Look, scale: float
 ) -> tuple[float, float]:
-    """Width and height that a face's map takes on paper at a scale [mm].
+    """Width and height that a map takes on paper at a scale [mm].
 
     Raises:
         NotFound: the plan has no such face.
     """
     _, face = find_face(worked_plan.worked.plan, face_name)
-    view, _ = face_view(worked_plan, face_name, mirror, quarter_turns)
+    view, _ = face_view(worked_plan, face_name, look)
     return make_frame(face, view, scale).drawn_size_mm
 
 
-def face_view(
-    worked_plan: WorkedPlan, face_name: str, mirror: bool, quarter_turns: int
-) -> tuple[View, Ints]:
-    """The view of a face, and the holes that have a place on it.
+def face_view(worked_plan: WorkedPlan, face_name: str, look: Look) -> tuple[View, Ints]:
+    """The view of a face, and the holes that are seen on it.
 
     Raises:
         NotFound: the plan has no such face.
@@ -159,7 +146,12 @@ def face_view(
     k, face = find_face(worked_plan.worked.plan, face_name)
     here = holes_on_face(holes, k)
     places = np.column_stack((holes.x_mm[here], holes.y_mm[here]))
-    return look_at(face, places, mirror=mirror, quarter_turns=quarter_turns), here
+    view = look_at(face, places, look)
+    if look.window is not None:
+        u0, v0, u1, v1 = look.window.box_mm
+        inside = (places >= (u0, v0)) & (places <= (u1, v1))
+        here = here[inside.all(axis=1)]
+    return view, here
 
 
 def _description(face: Face, frame: Frame, count: int) -> str:

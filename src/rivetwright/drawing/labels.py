@@ -78,6 +78,15 @@ class Room:
             free &= ~_touching(boxes, box)
         return free
 
+    def crossed_by(self, leaders: list[tuple[Point, Point]]) -> Mask:
+        """Which lines cross a hole or words already placed, shape (lines,)."""
+        lines = shapely.linestrings(np.array(leaders))
+        crossed: Mask = np.zeros(len(leaders), dtype=bool)
+        words = shapely.STRtree(_shapes(np.array(self.taken).reshape(-1, 4)))
+        for tree in (self.holes, words):
+            crossed[np.unique(tree.query(lines, predicate="intersects")[0])] = True
+        return crossed
+
     def first_free(self, boxes: Iterable[Box]) -> int | None:
         """Index of the first free box, None where all are taken."""
         tried = np.array(list(boxes), dtype=float).reshape(-1, 4)
@@ -195,26 +204,24 @@ def _steps(low: float, high: float, step: float) -> Places:
 
 
 def place_apart(
-    room: Room, words: str, target: Point, *, height: float, step: float
+    room: Room, words: str, targets: list[Point], *, height: float, step: float
 ) -> Label | None:
-    """Words at the nearest free place to a target, pointing at it past the holes."""
+    """Words at the free place nearest to any target, pointing at it.
+
+    The leader keeps clear of holes and of other words where that is possible.
+    """
+    angles = [2 * math.pi * k / DIRECTIONS for k in range(DIRECTIONS)]
     tries = [
-        (
-            target[0] + ring * step * math.cos(2 * math.pi * k / DIRECTIONS),
-            target[1] + ring * step * math.sin(2 * math.pi * k / DIRECTIONS),
-        )
-        for ring in range(1, RINGS)
-        for k in range(DIRECTIONS)
+        (target, (target[0] + reach * math.cos(a), target[1] + reach * math.sin(a)))
+        for reach in (step * ring for ring in range(1, RINGS))
+        for target in targets
+        for a in angles
     ]
-    boxes = np.array([box_about(place, words, height) for place in tries])
+    boxes = np.array([box_about(place, words, height) for _, place in tries])
     free = room.free_of(boxes)
-    leaders = shapely.linestrings([(target, place) for place in tries])
-    crossing = np.unique(room.holes.query(leaders, predicate="intersects")[0])
-    clear = free.copy()
-    clear[crossing] = False
-    for good in (clear, free):
+    for good in (free & ~room.crossed_by(tries), free):
         if good.any():
-            place = tries[int(np.flatnonzero(good)[0])]
+            target, place = tries[int(np.flatnonzero(good)[0])]
             room.take(box_about(place, words, height))
             return Label(words, place, height, target)
     return None

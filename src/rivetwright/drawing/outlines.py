@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -52,6 +52,16 @@ def draw_layers(face: Face, view: View) -> list[DrawnLayer]:
         if not one.is_later:
             cover = shapely.union_all([cover, one.sheet])
     return drawn
+
+
+def clipped(one: DrawnLayer, view: View) -> DrawnLayer:
+    """A layer cut off at the window of a view; as it is where there is none."""
+    if view.window is None:
+        return one
+    window = shapely.box(*view.low, *view.high)
+    names = ("sheet", "shown", "full", "hidden", "bend", "hidden_bend")
+    cut = {name: shapely.intersection(getattr(one, name), window) for name in names}
+    return replace(one, **cut)
 
 
 def _draw_layer(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -24,6 +25,51 @@ _POSITIONS = {(0, 1): "bottom", (1, 0): "right", (0, -1): "top", (-1, 0): "left"
 LONG_SIDE_DRAWN_MM = 250.0
 NARROWEST_SCALE = 0.5
 HOLE_ROOM_MM = 6.0
+USUAL_STEPS = (1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.5, 8.0, 10.0)
+
+
+def fitting_scale(least: float) -> float:
+    """The nearest usual scale (1 : n) that is no larger than 1 : least."""
+    power = 10.0 ** math.floor(math.log10(max(least, 1e-9)))
+    steps = [step * power for step in USUAL_STEPS]
+    return next(step for step in steps if step >= least * (1 - 1e-9))
+
+
+def larger_scale(most: float) -> float:
+    """The nearest usual scale (1 : n) that is no smaller than 1 : most."""
+    power = 10.0 ** math.floor(math.log10(max(most, 1e-9)))
+    steps = [step * power for step in USUAL_STEPS]
+    return next(step for step in reversed(steps) if step <= most * (1 + 1e-9))
+
+
+@dataclass(frozen=True)
+class Window:
+    """A part of a face that is drawn by itself: its name and its place on the face.
+
+    `box_mm` is u0, v0, u1, v1.
+    """
+
+    name: str
+    box_mm: Box
+
+
+@dataclass(frozen=True)
+class Look:
+    """How a hole map is asked for.
+
+    `mirror` shows the face from its other side; `quarter_turns` turn it
+    clockwise as seen; `scale` is millimetres on the part for one as drawn, and
+    None draws the long side 250 mm long. `window` shows a part of the face
+    alone; `marked` are windows whose place is shown.
+    """
+
+    for_paper: bool = False
+    mirror: bool = False
+    quarter_turns: int = 0
+    labels: bool = True
+    scale: float | None = None
+    window: Window | None = None
+    marked: tuple[Window, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -38,6 +84,7 @@ class View:
     quarter_turns: int
     low: Point
     high: Point
+    window: Window | None = None
 
     def seen(self, places_mm: Places) -> Places:
         """Places of the face as places in the picture, shape (..., 2) [mm]."""
@@ -96,21 +143,30 @@ def holes_on_face(holes: Holes, face: int) -> NDArray[np.int64]:
     return np.flatnonzero((holes.face == face) & ~np.isnan(holes.x_mm))
 
 
-def look_at(face: Face, places_mm: Places, *, mirror: bool, quarter_turns: int) -> View:
-    """The view of a face and of the holes on it."""
+def look_at(face: Face, places_mm: Places, look: Look) -> View:
+    """The view of a face, or of a window of it, and of the holes on it."""
+    box = look.window.box_mm if look.window else face_box_mm(face, places_mm)
+    low, high = seen_box(box, look.mirror, look.quarter_turns)
+    return View(look.mirror, look.quarter_turns % 4, low, high, look.window)
+
+
+def seen_box(box_mm: Box, mirror: bool, quarter_turns: int) -> tuple[Point, Point]:
+    """Top left and bottom right corner of a box of the face as seen."""
+    corners = np.array(box_mm).reshape(2, 2) @ _matrix(mirror, quarter_turns).T
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    return (float(low[0]), float(low[1])), (float(high[0]), float(high[1]))
+
+
+def face_box_mm(face: Face, places_mm: Places) -> Box:
+    """What lies on a face: u0, v0, u1, v1 of its outlines and holes [mm]."""
     corners = [corner for layer in face.layers for corner in layer.outline.corners_mm]
     room = _room_for(places_mm)
     everything = np.array([*corners, *room], dtype=float).reshape(-1, 2)
     if not len(everything):
         everything = np.array([[0.0, 0.0], [HOLE_ROOM_MM, HOLE_ROOM_MM]])
-    seen = everything @ _matrix(mirror, quarter_turns).T
-    low, high = seen.min(axis=0), seen.max(axis=0)
-    return View(
-        mirror,
-        quarter_turns % 4,
-        (float(low[0]), float(low[1])),
-        (float(high[0]), float(high[1])),
-    )
+    u0, v0 = everything.min(axis=0).tolist()
+    u1, v1 = everything.max(axis=0).tolist()
+    return u0, v0, u1, v1
 
 
 def _room_for(places_mm: Places) -> Iterable[Point]:

@@ -75,12 +75,15 @@ def edge_witness(worked: Worked, hole: int, layer: Layer) -> EdgeWitness | None:
     """
     x, y = float(worked.holes.x_mm[hole]), float(worked.holes.y_mm[hole])
     point = shapely.Point(x, y)
+    called = dict(worked.plan.faces[worked.holes.face[hole]].edges)
     found: list[EdgeWitness] = []
     for k, pair in outline_sides(layer, FREE):
         line = shapely.LineString(pair)
         place = _nearest(point, line)
-        is_box = layer.outline.written == "rectangle"
-        name = SIDES_OF_RECTANGLE[k] if is_box else f"side {k + 1}"
+        name = f"side {k + 1}"
+        if layer.outline.written == "rectangle":
+            name = SIDES_OF_RECTANGLE[k]
+            name += f" ({called[name]})" if name in called else ""
         found.append(EdgeWitness("side", name, place, point.distance(line)))
     for k, cut in enumerate(layer.cut_outs, 1):
         name = cut.note or f"cut-out {k}"

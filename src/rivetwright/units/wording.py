@@ -49,7 +49,9 @@ def show_number(
     Source:
         Own form; JUDGEMENT.
     """
-    exact = Fraction(number)
+    # A float that stands for a tie (0.1875) lies a hair to one side of it.
+    fine = 10 ** (digits + 8)
+    exact = Fraction(round(Fraction(number) * fine), fine)
     with localcontext(prec=60):
         quotient = Decimal(exact.numerator) / Decimal(exact.denominator)
         rounded = quotient.quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP)

@@ -107,3 +107,8 @@ def test_number_can_be_trimmed(number: Fraction | float, shown: str) -> None:
     """Noughts after the point are dropped, those before it kept."""
     assert show_number(number, digits=4, trim=True) == shown
     assert show_number(40, digits=0, trim=True) == "40"
+
+
+def test_number_of_a_float_tie_rounds_up() -> None:
+    """1.5 x 3.175 mm is 0.1875 in, written .188, though the float lies under it."""
+    assert show_length(1.5 * 3.175, style="decimal") == ".188"
