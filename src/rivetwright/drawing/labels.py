@@ -23,6 +23,8 @@ LINE_HEIGHT = 1.1
 CANDIDATES_A_SIDE = 24
 DIRECTIONS = 16
 RINGS = 30
+FREE_PLACES = 160
+END_ROOM = 0.2
 
 
 @dataclass(frozen=True)
@@ -218,10 +220,19 @@ def place_apart(
         for a in angles
     ]
     boxes = np.array([box_about(place, words, height) for _, place in tries])
-    free = room.free_of(boxes)
-    for good in (free & ~room.crossed_by(tries), free):
-        if good.any():
-            target, place = tries[int(np.flatnonzero(good)[0])]
-            room.take(box_about(place, words, height))
-            return Label(words, place, height, target)
-    return None
+    free = np.flatnonzero(room.free_of(boxes) & ~_over(boxes, tries))[:FREE_PLACES]
+    if not len(free):
+        return None
+    clear = free[~room.crossed_by([tries[k] for k in free])]
+    target, place = tries[int(clear[0] if len(clear) else free[0])]
+    room.take(box_about(place, words, height))
+    return Label(words, place, height, target)
+
+
+def _over(boxes: Places, leaders: list[tuple[Point, Point]]) -> Mask:
+    """Which boxes hide the end of their own leader."""
+    x, y = np.array([target for target, _ in leaders]).T
+    pad = (boxes[:, 3] - boxes[:, 1]) * END_ROOM
+    inside: Mask = (boxes[:, 0] - pad < x) & (x < boxes[:, 2] + pad)
+    inside &= (boxes[:, 1] - pad < y) & (y < boxes[:, 3] + pad)
+    return inside

@@ -1,0 +1,117 @@
+"""Which parts of a face are too crowded at a scale, and are drawn larger as well."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+import numpy as np
+import shapely
+from scipy.sparse.csgraph import connected_components
+from scipy.spatial import cKDTree
+
+from rivetwright.drawing.view import (
+    Box,
+    Places,
+    Window,
+    face_box_mm,
+    find_face,
+    holes_on_face,
+    larger_scale,
+)
+from rivetwright.engines.plan import WorkedPlan
+
+# Holes nearer together than this as drawn hide each other's signs and names.
+CRAMPED_DRAWN_MM = 3.6
+ROOMY_DRAWN_MM = 6.0
+LINK_DRAWN_MM = 7.0
+SAME_PLACE_MM = 0.05
+ROOM_MM = 14.0
+NUMERALS = ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"]
+# Larger than full size is of no use beside the part.
+LARGEST_SCALE = 1.0
+
+
+def close_ups(
+    worked_plan: WorkedPlan,
+    face_name: str,
+    scale: float,
+    room_mm: tuple[float, float],
+) -> list[tuple[Window, float]]:
+    """Windows of a face to draw larger beside its map at a scale, and their scale.
+
+    `room_mm` is the width and height on paper that a window may take. A crowded
+    part too large for it is cut into as many windows as it needs.
+
+    Raises:
+        NotFound: the plan has no such face.
+    """
+    k, face = find_face(worked_plan.worked.plan, face_name)
+    columns = worked_plan.worked.holes
+    holes = holes_on_face(columns, k)
+    places = np.column_stack((columns.x_mm[holes], columns.y_mm[holes]))
+    limits = face_box_mm(face, places)
+    found: list[tuple[Box, float]] = []
+    for cluster, apart in _crowds(places, scale):
+        wanted = max(LARGEST_SCALE, larger_scale(apart / ROOMY_DRAWN_MM))
+        if wanted < scale * 0.8:
+            for box in _tiles(_around(cluster, limits), wanted, room_mm):
+                found.append((box, wanted))
+    named = zip(_names(len(found)), found, strict=True)
+    return [(Window(name, box), wanted) for name, (box, wanted) in named]
+
+
+def _crowds(places: Places, scale: float) -> list[tuple[Places, float]]:
+    """Groups of holes that are cramped at a scale, and how far apart they lie."""
+    if len(places) < 2:
+        return []
+    tree = cKDTree(places)
+    nearest = np.asarray(tree.query(places, k=2)[0])[:, 1]
+    cramped = (nearest > SAME_PLACE_MM) & (nearest < CRAMPED_DRAWN_MM * scale)
+    chosen = places[cramped]
+    if not len(chosen):
+        return []
+    reach = LINK_DRAWN_MM * scale
+    links = cKDTree(chosen).sparse_distance_matrix(cKDTree(chosen), reach)
+    count, group = connected_components(links, directed=False)
+    groups = [
+        (chosen[group == g], float(nearest[cramped][group == g].min()))
+        for g in range(count)
+    ]
+    return sorted(groups, key=lambda one: tuple(one[0].min(axis=0).tolist()))
+
+
+def _around(places: Places, limits: Box) -> Box:
+    """A box round some holes with room for what lies beside them."""
+    u0, v0 = (places.min(axis=0) - ROOM_MM).tolist()
+    u1, v1 = (places.max(axis=0) + ROOM_MM).tolist()
+    box = shapely.intersection(shapely.box(u0, v0, u1, v1), shapely.box(*limits))
+    low_u, low_v, high_u, high_v = (float(value) for value in box.bounds)
+    return low_u, low_v, high_u, high_v
+
+
+def _tiles(box: Box, scale: float, room_mm: tuple[float, float]) -> Iterable[Box]:
+    """A box in as many equal parts as the paper asks for at a scale."""
+    u0, v0, u1, v1 = box
+    across = _parts(u1 - u0, room_mm[0] * scale)
+    down = _parts(v1 - v0, room_mm[1] * scale)
+    for row in range(down):
+        for column in range(across):
+            yield (
+                u0 + (u1 - u0) * column / across,
+                v0 + (v1 - v0) * row / down,
+                u0 + (u1 - u0) * (column + 1) / across,
+                v0 + (v1 - v0) * (row + 1) / down,
+            )
+
+
+def _parts(length: float, room: float) -> int:
+    """How many parts a length needs so that each has room."""
+    return max(1, math.ceil(length / room - 1e-9))
+
+
+def _names(count: int) -> list[str]:
+    """Numerals while they last, then plain numbers."""
+    if count <= len(NUMERALS):
+        return NUMERALS[:count]
+    return [str(k + 1) for k in range(count)]
