@@ -1,0 +1,1 @@
+"""The terminal's face: parse, call the bench floor, show."""
