@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
 
 from rivetwright.engines.rules import CLASS, TABLE, Column, Witness, formula, rule
-from rivetwright.engines.stacks import StackClass
+from rivetwright.engines.stacks import Kind
 from rivetwright.engines.worked import Worked
 from rivetwright.errors import OutsideTable
 from rivetwright.model.plan import RuleSets
@@ -31,17 +32,25 @@ HOLE_GROWTH = Source(
     "measure before dimpling",
 )
 
-Look = Callable[[StackClass, RuleSets], Looked[Any] | None]
+Look = Callable[[Kind, RuleSets], Looked[Any] | None]
 Part = Callable[[Any], Any]
 _LOOKS: dict[str, Look] = {}
+# The tables do not change while the program runs, and callouts are few.
+ANSWERS_KEPT = 4096
 
 
-def _ask(look: Look, one: StackClass, sets: RuleSets) -> Looked[Any] | None:
-    """Look up for one class; None where the table has no row or none is wanted."""
+@lru_cache(maxsize=ANSWERS_KEPT)
+def _answer(look: Look, kind: Kind, sets: RuleSets) -> tuple[Looked[Any] | None, bool]:
+    """What a table gives for one kind, and whether it lacks a row that is needed."""
     try:
-        return look(one, sets)
+        return look(kind, sets), False
     except OutsideTable:
-        return None
+        return None, True
+
+
+def _ask(look: Look, kind: Kind, sets: RuleSets) -> Looked[Any] | None:
+    """Look up for one kind; None where the table has no row or none is wanted."""
+    return _answer(look, kind, sets)[0]
 
 
 def found_row(found: Looked[Any] | None) -> Witness | None:
@@ -72,7 +81,7 @@ def _table_rule(
 
     def run(worked: Worked, *_: Column) -> Column:
         sets, kinds = worked.plan.rule_sets, worked.stacks.kinds
-        found = [_ask(look, one, sets) for one in kinds.examples]
+        found = [_ask(look, kind, sets) for kind in kinds.kinds]
         values = [None if one is None else part(one.value) for one in found]
         if unit == "text":
             column = np.array([value or "" for value in values], dtype=object)
@@ -81,9 +90,8 @@ def _table_rule(
         return column[kinds.of_class]
 
     def witness(worked: Worked, hole: int) -> Witness | None:
-        one = worked.stacks.classes[worked.stacks.class_of[hole]]
-        found = _ask(look, one, worked.plan.rule_sets)
-        return found_row(found)
+        kind = worked.stacks.kind(hole)
+        return found_row(_ask(look, kind, worked.plan.rule_sets))
 
     run.__doc__ = title
     if is_needed:
@@ -104,27 +112,27 @@ def _table_rule(
 def _solid(look: Callable[[RivetCode, RuleSets], Looked[Any] | None]) -> Look:
     """A look-up for solid rivets alone."""
 
-    def solid(one: StackClass, sets: RuleSets) -> Looked[Any] | None:
-        is_solid = isinstance(one.callout, RivetCode)
-        return look(one.callout, sets) if is_solid else None  # type: ignore[arg-type]
+    def solid(kind: Kind, sets: RuleSets) -> Looked[Any] | None:
+        is_solid = isinstance(kind.callout, RivetCode)
+        return look(kind.callout, sets) if is_solid else None  # type: ignore[arg-type]
 
     return solid
 
 
-def _hole(one: StackClass, sets: RuleSets) -> Looked[holes.Hole]:
+def _hole(kind: Kind, sets: RuleSets) -> Looked[holes.Hole]:
     """The hole of a rivet by the project's drill set."""
-    callout = one.callout
+    callout = kind.callout
     if isinstance(callout, KitBlindCode):
         return holes.blind_hole(callout.diameter_mm)
     return holes.rivet_hole(callout.nominal_diameter_mm, hole_set=sets.drills)
 
 
-def _drill_range(one: StackClass, sets: RuleSets) -> Looked[tuple[Fraction, Fraction]]:
+def _drill_range(kind: Kind, sets: RuleSets) -> Looked[tuple[Fraction, Fraction]]:
     """Least and most hole: printed limits where there are some, else the drill."""
-    found = _hole(one, sets)
+    found = _hole(kind, sets)
     size = found.value.size_mm
     try:
-        callout = one.callout
+        callout = kind.callout
         if isinstance(callout, RivetCode):
             return holes.hole_limits(callout.nominal_diameter_mm)
     except OutsideTable:
@@ -139,9 +147,9 @@ def _head(callout: RivetCode, _: RuleSets) -> Looked[heads.ManufacturedHead]:
     return heads.manufactured_head(callout.standard, callout.nominal_diameter_mm)
 
 
-def _blind_head_height(one: StackClass, _: RuleSets) -> Looked[Fraction] | None:
+def _blind_head_height(kind: Kind, _: RuleSets) -> Looked[Fraction] | None:
     """Height of a blind rivet's head: as the kit declares it, else the flush head."""
-    callout = one.callout
+    callout = kind.callout
     if not isinstance(callout, KitBlindCode) or not callout.is_flush:
         return None
     if callout.head_height_mm is not None:
@@ -160,11 +168,11 @@ def _limits(callout: RivetCode, sets: RuleSets) -> Looked[shop_heads.HeadLimits]
     )
 
 
-def _countersink(one: StackClass, sets: RuleSets) -> Looked[Fraction] | None:
+def _countersink(kind: Kind, sets: RuleSets) -> Looked[Fraction] | None:
     """Least sheet for a machine countersink, where the stack has one."""
-    if not any(sheet.preparation == "countersink" for sheet in one.sheets):
+    if not kind.is_countersunk:
         return None
-    callout = one.callout
+    callout = kind.callout
     if isinstance(callout, RivetCode):
         d = callout.nominal_diameter_mm
     else:
@@ -317,12 +325,9 @@ def missing_figures(worked: Worked, *_: Column) -> Column:
     """
     sets, kinds = worked.plan.rule_sets, worked.stacks.kinds
     found = []
-    for one in kinds.examples:
-        names = []
-        for name, look in _LOOKS.items():
-            try:
-                look(one, sets)
-            except OutsideTable:
-                names.append(name)
-        found.append(" ".join(names))
+    for kind in kinds.kinds:
+        missing = (
+            name for name, look in _LOOKS.items() if _answer(look, kind, sets)[1]
+        )
+        found.append(" ".join(missing))
     return np.array(found, dtype=object)[kinds.of_class]

@@ -44,13 +44,18 @@ class StackClass:
 
 
 @dataclass(frozen=True)
+class Kind:
+    """What the tables ask of a class: the callout, and whether a sheet is sunk."""
+
+    callout: Callout
+    is_countersunk: bool
+
+
+@dataclass(frozen=True)
 class Kinds:
-    """Classes that no table tells apart: callout, and whether a sheet is countersunk.
+    """The distinct kinds of a plan, and which one each class is."""
 
-    `examples`: one class of each kind; `of_class`: the kind of each class.
-    """
-
-    examples: tuple[StackClass, ...]
+    kinds: tuple[Kind, ...]
     of_class: Ints
 
 
@@ -78,16 +83,16 @@ class Stacks:
     @cached_property
     def kinds(self) -> Kinds:
         """The classes by what the tables ask of them."""
-        examples: list[StackClass] = []
-        seen: dict[tuple[Callout, bool], int] = {}
+        seen: dict[Kind, int] = {}
         of_class = []
         for one in self.classes:
             sunk = any(sheet.preparation == COUNTERSINK for sheet in one.sheets)
-            kind = seen.setdefault((one.callout, sunk), len(examples))
-            if kind == len(examples):
-                examples.append(one)
-            of_class.append(kind)
-        return Kinds(tuple(examples), np.array(of_class, dtype=np.int64))
+            of_class.append(seen.setdefault(Kind(one.callout, sunk), len(seen)))
+        return Kinds(tuple(seen), np.array(of_class, dtype=np.int64))
+
+    def kind(self, hole: int) -> Kind:
+        """What the tables ask of one hole."""
+        return self.kinds.kinds[int(self.kinds.of_class[self.class_of[hole]])]
 
     def drawn_parts(self, hole: int) -> tuple[str, ...]:
         """Names of the parts found from the outlines at one hole, head side first."""
