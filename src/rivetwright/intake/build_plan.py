@@ -10,7 +10,12 @@ from rivetwright.errors import nearest_hint
 from rivetwright.intake.build_faces import build_face
 from rivetwright.intake.build_opening import build_opening
 from rivetwright.intake.build_rows import build_row, with_access
-from rivetwright.intake.build_steps import build_open_holes, build_step, check_order
+from rivetwright.intake.build_steps import (
+    OpenAlready,
+    build_open_holes,
+    build_step,
+    check_order,
+)
 from rivetwright.intake.faults import Faults, Path
 from rivetwright.intake.forms import (
     AssemblyForm,
@@ -23,7 +28,6 @@ from rivetwright.intake.forms import (
 from rivetwright.intake.known import Known
 from rivetwright.model.opening import Opening
 from rivetwright.model.plan import (
-    HoleRange,
     OpenHoles,
     Part,
     Plan,
@@ -188,9 +192,9 @@ def _rule_sets(form: RulesForm, faults: Faults) -> RuleSets:
 
 def _open_holes(form: PlanForm, known: Known) -> tuple[OpenHoles, ...]:
     """Build the open holes; a hole stands under one entry alone."""
-    taken: list[tuple[str, HoleRange]] = []
+    already = OpenAlready()
     opened = gather(
-        form.open_holes, lambda name, one: build_open_holes(name, one, known, taken)
+        form.open_holes, lambda name, one: build_open_holes(name, one, known, already)
     )
     return tuple(opened.values())
 

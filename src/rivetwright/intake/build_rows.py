@@ -218,9 +218,10 @@ def _check_numbers(row: Row, path: Path, known: Known) -> bool:
         seen.add(number)
     if len(row.skip) == count and not row.extra:
         known.faults.add((*path, "skip"), "every hole", "a row with holes", "Drop it")
-    taken = {*range(1, count + 1)} - seen if row.extra else set()
+    taken: set[int] = set()
     for k, hole in enumerate(row.extra):
-        if hole.number in taken:
+        in_pattern = hole.number <= count and hole.number not in seen
+        if in_pattern or hole.number in taken:
             found = f"number {hole.number}, which the row has already"
             allowed = f"a new number, such as {count + 1}"
             known.faults.add((*path, "extra", k), found, allowed, "Number it anew")

@@ -61,8 +61,6 @@ def _need(written: str, path: Path, known: Known) -> Need | None:
     if not name:
         known.faults.add(path, written, allowed, f"Write which {kind}")
         return None
-    if kind == STEP and known.faults.is_told(("steps",)):
-        return None
     if kind == STEP and name not in known.steps:
         names = sorted(known.steps)
         known.faults.add(
@@ -93,23 +91,41 @@ def check_order(steps: Mapping[str, Step], faults: Faults) -> None:
         )
 
 
+class OpenAlready:
+    """Which holes stand under an entry, so that none stands under two."""
+
+    def __init__(self) -> None:
+        self._marks: dict[str, bytearray] = {}
+        self._entries: list[tuple[str, HoleRange]] = []
+
+    def add(self, entry: str, holes: HoleRange) -> str:
+        """Mark holes of an entry; the name of another that has one of them."""
+        marks = self._marks.setdefault(holes.row, bytearray())
+        marks.extend(bytes(max(0, holes.last + 1 - len(marks))))
+        span = slice(holes.first, holes.last + 1)
+        other = ""
+        if any(marks[span]):
+            other = next(e for e, h in self._entries if _overlap(h, holes))
+        marks[span] = b"\1" * (holes.last + 1 - holes.first)
+        self._entries.append((entry, holes))
+        return other
+
+
 def build_open_holes(
-    name: str, form: OpenHolesForm, known: Known, taken: list[tuple[str, HoleRange]]
+    name: str, form: OpenHolesForm, known: Known, already: OpenAlready
 ) -> OpenHoles | None:
     """Build holes left open; None where they were refused."""
     path: Path = ("open_holes", name)
     before = len(known.faults)
     holes = known.ranges(form.holes, (*path, "holes"))
     for k, found in enumerate(holes):
-        for other, span in taken:
-            if _overlap(found, span):
-                known.faults.add(
-                    (*path, "holes", k),
-                    f"{found}, already open under {other}",
-                    "each hole under one entry",
-                    "Take it out of one of them",
-                )
-        taken.append((name, found))
+        if other := already.add(name, found):
+            known.faults.add(
+                (*path, "holes", k),
+                f"{found}, already open under {other}",
+                "each hole under one entry",
+                "Take it out of one of them",
+            )
     if form.step:
         known.check(STEP, form.step, (*path, "step"))
     if form.part:

@@ -9,6 +9,8 @@ from rivetwright.errors import Fault, PlanRefused, nearest_hint
 
 Path = tuple[str | int, ...]
 
+FAULTS_TOLD = 200
+
 _FOUND_MOST = 60
 _LOST_TO_COMMENT = re.compile(r":\s+#")
 
@@ -93,6 +95,8 @@ class Faults:
             found = "nothing: after a bare # the file reads a comment"
             allowed = 'a value, with "#40" in quotes'
             do = "Put it in quotes, or write No. 40"
+        elif path and str(path[-1]).isdecimal():
+            do = "A decimal comma? Write .04 with a point"
         elif path and " " in str(path[-1]):
             do = "In braces a text with a comma needs quotes"
         self.add(path, found, allowed, do)
@@ -102,14 +106,15 @@ class Faults:
     ) -> None:
         """Note a name that the file does not have, with the nearest right one."""
         names = list(known)
-        article = "an" if what[0] in "aeiou" else "a"
         some = ", ".join(names[:6]) + (", ..." if len(names) > 6 else "")
+        article = "an" if what[0] in "aeiou" else "a"
+        # The nearest name costs a comparison with every other: not for the untold.
+        hint = nearest_hint(name, names) if len(self) < FAULTS_TOLD else ""
         self.add(
             path,
             f"{what} {name}",
-            f"{article} {what} of this file ({some or 'it has none'})"
-            + nearest_hint(name, names),
-            do or f"Write the {what} as the file names it, or add it.",
+            f"{article} {what} of this file ({some or 'it has none'}){hint}",
+            do or f"Write the {what} as the file names it, or add it",
         )
 
     def refuse(self) -> None:
@@ -118,5 +123,11 @@ class Faults:
         Raises:
             PlanRefused: there is at least one fault.
         """
-        if self._told:
-            raise PlanRefused(sorted(self._told.values(), key=lambda f: f.line))
+        told = sorted(self._told.values(), key=lambda fault: fault.line)
+        more = len(told) - FAULTS_TOLD
+        if more > 0:
+            do = "Mend those above first, then read the file again"
+            rest = Fault(self.file, 0, "file", f"{more:,} more faults", "none", do)
+            told = [*told[:FAULTS_TOLD], rest]
+        if told:
+            raise PlanRefused(told)

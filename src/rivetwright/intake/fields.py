@@ -106,7 +106,7 @@ def read_diameter_32nds(written: Any) -> int:
     """Read a rivet diameter of whole 1/32 in, such as 1/8 or 5/32."""
     allowed = "a rivet diameter in whole 1/32 in, such as 3/32, 1/8 or 5/32"
     if not isinstance(written, str):
-        raise refuse(written, allowed)
+        raise refuse(written, allowed, "Write one diameter")
     try:
         size_32nds: Fraction = parse_length_mm(written) / MM_PER_INCH * 32
     except Refusal as why:
@@ -172,7 +172,7 @@ def read_yes_no(written: Any) -> bool:
     text = _text(written, "yes or no")
     if text.lower() in answers:
         return answers[text.lower()]
-    raise refuse(text, "yes or no")
+    raise refuse(text, "yes or no", "Write yes or no")
 
 
 def read_day(written: Any) -> date:

@@ -3,7 +3,7 @@
 Every scalar stays the text that was typed, so `.032` and `1/8` reach the units
 unchanged and `010`, `no` or `2026-01-08` never turn into something else.  Refuses
 what a plan never needs and a trap may hide in: anchors and aliases, tags, merge
-keys, several documents, deep nesting, files over 8 MB.
+keys, several documents, deep nesting, files over 4 MB.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ from ruamel.yaml.events import (
 
 from rivetwright.intake.faults import Faults, Path
 
-BYTES_MOST = 8_000_000
+BYTES_MOST = 4_000_000
 DEPTH_MOST = 12
 
 _NOTHING = ("", "~", "null", "Null", "NULL")

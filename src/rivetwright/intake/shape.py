@@ -138,28 +138,25 @@ def _note_one(mistake: ErrorDetails, place: Path, faults: Faults) -> None:
         faults.add(place, written, allowed, do)
     elif kind in ("list_type", "tuple_type"):
         faults.add(place, written, "a list in square brackets", "Write [ ... ]")
-    elif kind in ("dict_type", "model_type", "model_attributes_type"):
+    else:
         do = "Write name: value pairs, in braces or one a line"
         faults.add(place, written, "a group of fields", do)
-    else:
-        allowed = "a value as docs/plan-file.md shows it"
-        faults.add(place, written, allowed, "Compare with the example")
 
 
 def field_names(top: type[Form], path: Path) -> list[str]:
     """Names of the fields that may stand at a path of a file."""
-    form: type[Form] | None = top
+    form = top
     is_name = False
     for step in path:
-        if is_name or form is None:
+        if is_name:
             is_name = False
             continue
         fields = {f.alias or name: f for name, f in form.model_fields.items()}
         annotation = fields[str(step)].annotation
         is_name = get_origin(annotation) in (dict, tuple)
-        form = _inner_form(annotation)
-    if form is None:
-        return []
+        inner = _inner_form(annotation)
+        assert inner is not None, "only a form refuses a field"
+        form = inner
     return [field.alias or name for name, field in form.model_fields.items()]
 
 

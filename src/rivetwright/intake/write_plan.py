@@ -22,7 +22,6 @@ from rivetwright.model.outline import BEND, CutOut, Face, Layer, Outline
 from rivetwright.model.pattern import (
     Arc,
     Between,
-    Counted,
     Pattern,
     Pitched,
     Point,
@@ -232,9 +231,7 @@ def _pattern(pattern: Pattern, unit: LengthUnit) -> dict[str, Any]:
             return {"along": _points(corners_mm, unit), "count": str(count)}
         case Points(points_mm):
             return {"points": _points(points_mm, unit)}
-        case Counted(count):
-            return {"count": str(count)}
-    raise TypeError(f"a way to place holes that files do not have: {pattern}")
+    return {"count": str(pattern.count)}
 
 
 def _places(row: Row, unit: LengthUnit) -> str:

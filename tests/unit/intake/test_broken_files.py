@@ -51,5 +51,5 @@ def test_file_is_refused_when_huge() -> None:
     """A file over the limit is refused before it is read as YAML."""
     with pytest.raises(PlanRefused) as refused:
         read_plan_bytes(b"#" * (BYTES_MOST + 1), "huge.yaml")
-    assert refused.value.faults[0].found == "8,000,001 bytes"
+    assert refused.value.faults[0].found == "4,000,001 bytes"
     assert refused.value.faults[0].do == "Split it: one assembly a file"
