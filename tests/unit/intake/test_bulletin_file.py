@@ -71,7 +71,7 @@ def test_row_takes_its_own_id_when_the_bulletin_gives_one() -> None:
             "back",
         ),
         ("[21.6, 25.8]", "[25.8, 21.6]", "layers[1].u", "not past", "less than"),
-        ("from: rib-7", "form: rib-7", "layers[1].form", "form", "nearest: from"),
+        ("from: rib-7", "fromm: rib-7", "layers[1].fromm", "fromm", "nearest: from"),
         ("unit: in", "unit: ft", "unit", "ft", "in or mm"),
         ("based_on: 1", "based_on: one", "based_on", "one", "whole number"),
         ("thickness: .040", "thickness: 0,04", "parts.621.04", "nothing", "comma"),
