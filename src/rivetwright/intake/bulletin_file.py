@@ -14,6 +14,7 @@ from rivetwright.intake.build_steps import build_step, check_order
 from rivetwright.intake.faults import Faults
 from rivetwright.intake.forms import BULLETIN_FORMAT, BulletinForm
 from rivetwright.intake.known import Known, Numbers
+from rivetwright.intake.lined import read_bytes
 from rivetwright.intake.plan_file import open_file
 from rivetwright.intake.shape import check_shape
 from rivetwright.model.bulletin import AddedLayer, Bulletin
@@ -32,9 +33,9 @@ def read_bulletin(path: Path | str, plan: Plan) -> Bulletin:
         The bulletin; nothing is applied yet.
 
     Raises:
-        PlanRefused: the file has mistakes; carries all of them with their lines.
+        PlanRefused: the file is not there or has mistakes; carries all of them.
     """
-    return read_bulletin_bytes(Path(path).read_bytes(), str(path), plan)
+    return read_bulletin_bytes(read_bytes(path), str(path), plan)
 
 
 def read_bulletin_bytes(raw: bytes, file: str, plan: Plan) -> Bulletin:

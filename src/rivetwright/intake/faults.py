@@ -118,16 +118,20 @@ class Faults:
         )
 
     def refuse(self) -> None:
-        """Raise everything found, in the order of the lines; nothing if all is well.
+        """Raise everything found; nothing if all is well.
 
         Raises:
             PlanRefused: there is at least one fault.
         """
+        if self._told:
+            raise self.refusal()
+
+    def refusal(self) -> PlanRefused:
+        """The refusal with everything found, in the order of the lines."""
         told = sorted(self._told.values(), key=lambda fault: fault.line)
         more = len(told) - FAULTS_TOLD
         if more > 0:
             do = "Mend those above first, then read the file again"
             rest = Fault(self.file, 0, "file", f"{more:,} more faults", "none", do)
             told = [*told[:FAULTS_TOLD], rest]
-        if told:
-            raise PlanRefused(told)
+        return PlanRefused(told)

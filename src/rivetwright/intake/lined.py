@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from ruamel.yaml import YAML
@@ -26,7 +27,8 @@ from ruamel.yaml.events import (
     SequenceStartEvent,
 )
 
-from rivetwright.intake.faults import Faults, Path
+from rivetwright.intake.faults import Faults
+from rivetwright.intake.faults import Path as Place
 
 BYTES_MOST = 4_000_000
 DEPTH_MOST = 12
@@ -34,6 +36,29 @@ DEPTH_MOST = 12
 _NOTHING = ("", "~", "null", "Null", "NULL")
 _CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ufffe\uffff]")
 _LOST = re.compile(r"(?:^|[:,\[]\s*)#(?:\d|\w+\s*[,}\]])")
+
+
+def read_bytes(path: Path | str) -> bytes:
+    """Read a file, at most one byte more than is allowed.
+
+    Args:
+        path: the file.
+
+    Returns:
+        Its bytes.
+
+    Raises:
+        PlanRefused: there is no such file, or it cannot be read.
+    """
+    try:
+        with Path(path).open("rb") as opened:
+            return opened.read(BYTES_MOST + 1)
+    except OSError as why:
+        faults = Faults(str(path))
+        found = why.strerror or "a file that cannot be read"
+        do = "Check its name and folder"
+        faults.add((), found, "a file that can be read", do)
+        raise faults.refusal() from None
 
 
 def decode(raw: bytes, faults: Faults) -> str:
@@ -50,7 +75,7 @@ def decode(raw: bytes, faults: Faults) -> str:
     if len(raw) > BYTES_MOST:
         faults.add(
             (),
-            f"{len(raw):,} bytes",
+            f"more than {BYTES_MOST:,} bytes",
             f"at most {BYTES_MOST:,} bytes",
             "Split it: one assembly a file.",
         )
@@ -112,7 +137,7 @@ class _Begun:
     """A group or list whose end has not come yet; `key` waits for its value."""
 
     value: dict[str, Any] | list[Any]
-    path: Path
+    path: Place
     key: str | None = None
 
 
@@ -145,7 +170,7 @@ class _LinedReader:
 
     def _take_value(self, event: NodeEvent, within: _Begun | None) -> None:
         """Put a value into the group or list it stands in."""
-        path: Path = ()
+        path: Place = ()
         line = event.start_mark.line + 1
         if within is not None:
             last = within.key if within.key is not None else len(within.value)
@@ -167,7 +192,7 @@ class _LinedReader:
         if isinstance(value, dict | list):
             self._begun.append(_Begun(value, path))
 
-    def _value(self, event: NodeEvent, path: Path) -> Any:
+    def _value(self, event: NodeEvent, path: Place) -> Any:
         """Start a group or list, or give the text of a scalar; None: nothing there."""
         if isinstance(event, SequenceStartEvent | MappingStartEvent):
             if len(self._begun) >= DEPTH_MOST:
@@ -206,7 +231,7 @@ class _LinedReader:
         self._check_plain(event, path)
         return name
 
-    def _check_plain(self, event: NodeEvent, path: Path) -> None:
+    def _check_plain(self, event: NodeEvent, path: Place) -> None:
         """Note anchors, aliases and tags."""
         if isinstance(event, AliasEvent):
             found, do = f"the alias *{event.anchor}", "Write the value out again."

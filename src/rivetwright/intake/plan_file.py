@@ -9,7 +9,7 @@ from typing import Any
 from rivetwright.intake.build_plan import build_plan
 from rivetwright.intake.faults import Faults
 from rivetwright.intake.forms import PLAN_FORMAT, PlanForm
-from rivetwright.intake.lined import decode, read_lined
+from rivetwright.intake.lined import decode, read_bytes, read_lined
 from rivetwright.intake.shape import check_shape
 from rivetwright.model.plan import Plan
 from rivetwright.units.length import LengthUnit
@@ -25,9 +25,9 @@ def read_plan(path: Path | str) -> Plan:
         The plan of the assembly.
 
     Raises:
-        PlanRefused: the file has mistakes; carries all of them with their lines.
+        PlanRefused: the file is not there or has mistakes; carries all of them.
     """
-    return read_plan_bytes(Path(path).read_bytes(), str(path))
+    return read_plan_bytes(read_bytes(path), str(path))
 
 
 def read_plan_text(text: str, file: str = "plan") -> Plan:

@@ -8,6 +8,7 @@ from zoneinfo import available_timezones
 from rivetwright.errors import CodeRefused, nearest_hint
 from rivetwright.intake.build_opening import build_hours
 from rivetwright.intake.faults import Faults
+from rivetwright.intake.lined import read_bytes
 from rivetwright.intake.plan_file import open_file, unit_of
 from rivetwright.intake.shape import check_shape
 from rivetwright.intake.shop_forms import (
@@ -39,9 +40,9 @@ def read_shop(path: Path | str) -> Shop:
         The shop.
 
     Raises:
-        PlanRefused: the file has mistakes; carries all of them with their lines.
+        PlanRefused: the file is not there or has mistakes; carries all of them.
     """
-    return read_shop_bytes(Path(path).read_bytes(), str(path))
+    return read_shop_bytes(read_bytes(path), str(path))
 
 
 def read_shop_bytes(raw: bytes, file: str) -> Shop:

@@ -47,9 +47,19 @@ def test_broken_files_are_at_least_sixty() -> None:
     assert len(files) >= 60
 
 
+def test_file_is_refused_when_it_is_not_there(tmp_path: Path) -> None:
+    """No such file, or a folder in its place: a refusal, as for any other mistake."""
+    with pytest.raises(PlanRefused) as refused:
+        read_plan(tmp_path / "none.yaml")
+    assert refused.value.faults[0].found == "No such file or directory"
+    with pytest.raises(PlanRefused) as refused:
+        read_plan(tmp_path)
+    assert refused.value.faults[0].do == "Check its name and folder"
+
+
 def test_file_is_refused_when_huge() -> None:
     """A file over the limit is refused before it is read as YAML."""
     with pytest.raises(PlanRefused) as refused:
         read_plan_bytes(b"#" * (BYTES_MOST + 1), "huge.yaml")
-    assert refused.value.faults[0].found == "4,000,001 bytes"
+    assert refused.value.faults[0].found == "more than 4,000,000 bytes"
     assert refused.value.faults[0].do == "Split it: one assembly a file"
