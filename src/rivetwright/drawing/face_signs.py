@@ -17,8 +17,10 @@ from rivetwright.drawing.signs import (
     reach_ratio,
 )
 from rivetwright.drawing.view import Places, View
+from rivetwright.drawing.words import say
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.severity import Severity
+from rivetwright.texts.catalogue import catalogue
 
 Ints = NDArray[np.int64]
 
@@ -128,5 +130,7 @@ def sign_of(
         radius,
         found[0][0] if found else None,
     )
-    words = f"{name}, {written}, {state}" + (f", {codes}" if codes else "")
+    shown = catalogue().word("state", state)
+    words = say("map.hole", name=name, callout=written, state=shown)
+    words += f", {codes}" if codes else ""
     return NamedSign(sign, place, name, words, named)

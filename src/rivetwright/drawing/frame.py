@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from rivetwright.drawing.labels import width_of
 from rivetwright.drawing.svg import Element, add, number, path_through
 from rivetwright.drawing.view import SIDES, Box, View, Window, seen_box
+from rivetwright.drawing.words import say
 from rivetwright.model.outline import Face
 from rivetwright.model.pattern import Point
 
@@ -22,6 +23,7 @@ EDGE_NAME_MM = 9.6
 ARROW_MM = 8.0
 ARROW_OFF_MM = 5.5
 ARROW_HEAD_MM = 1.5
+TURNS = {1: "quarter", 2: "half", 3: "three_quarters"}
 LEAST_WIDTH_MM = 92.0
 LINE_MM = 4.4
 
@@ -79,24 +81,30 @@ def make_frame(face: Face, view: View, scale: float) -> Frame:
     letters = int((right - left) / scale / width_of("n", WORDS_MM)) - 1
     title_letters = int(letters * WORDS_MM / TITLE_MM)
     if view.window is not None:
-        title = f"{face.name} close-up {view.window.name}"
+        title = say("frame.close_up", face=face.name, name=view.window.name)
         return Frame(face, view, scale, tuple(wrap(title, title_letters)), ())
     top = [*wrap(f"{face.name}  {face.title}", title_letters)]
-    if face.side_seen or view.mirror:
-        top += wrap(_side_seen(face, view), letters)
+    for words in _how_it_lies(face, view):
+        top += wrap(words, letters)
     bottom: list[str] = []
     for name, words in (("u", face.axis_u), ("v", face.axis_v)):
         if words:
-            bottom += wrap(f"{name}: {words}", letters)
+            bottom += wrap(say("frame.axis", name=name, words=words), letters)
     return Frame(face, view, scale, tuple(top), tuple(bottom))
 
 
-def _side_seen(face: Face, view: View) -> str:
-    """Which side of the face the picture shows."""
-    if not view.mirror:
-        return f"Seen {face.side_seen}"
-    seen = f", not {face.side_seen}" if face.side_seen else ""
-    return f"MIRRORED: seen from the other side{seen}"
+def _how_it_lies(face: Face, view: View) -> list[str]:
+    """Which side of the face the picture shows, and how far it is turned."""
+    words: list[str] = []
+    if view.mirror:
+        key = "frame.mirrored_from" if face.side_seen else "frame.mirrored"
+        words.append(say(key, side=face.side_seen))
+    elif face.side_seen:
+        words.append(say("frame.seen", side=face.side_seen))
+    if view.quarter_turns:
+        count = say(f"frame.{TURNS[view.quarter_turns]}")
+        words.append(say("frame.turned", count=count))
+    return words
 
 
 def wrap(words: str, letters: int) -> list[str]:

@@ -34,6 +34,7 @@ from rivetwright.drawing.outlines import (
 from rivetwright.drawing.signs import add_sign
 from rivetwright.drawing.svg import Element, add, new_picture, path_through, written
 from rivetwright.drawing.view import Look, View, find_face, holes_on_face, look_at
+from rivetwright.drawing.words import say
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.outline import Face
 
@@ -99,7 +100,7 @@ def draw_hole_map(worked_plan: WorkedPlan, face_name: str, look: Look) -> Drawn:
     left, top, right, bottom = frame.box
     picture = new_picture(
         "hole-map",
-        f"Hole map of {face.name} {face.title}".strip(),
+        say("map.title", face=face.name, title=face.title).strip(),
         _description(face, frame, len(holes)),
         (left, top, right - left, bottom - top),
         stylesheet(for_paper=look.for_paper),
@@ -156,11 +157,10 @@ def face_view(worked_plan: WorkedPlan, face_name: str, look: Look) -> tuple[View
 
 def _description(face: Face, frame: Frame, count: int) -> str:
     """What a person who cannot see the picture is told."""
-    parts = (
-        ", ".join(dict.fromkeys(layer.part for layer in face.layers)) or "none drawn"
-    )
+    parts = ", ".join(dict.fromkeys(layer.part for layer in face.layers))
     seen = "; ".join((*frame.top_lines[1:], *frame.bottom_lines))
-    return f"{count} holes. Parts from near to far: {parts}. {seen}"
+    parts = parts or say("map.no_parts")
+    return say("map.about", count=count, parts=parts, seen=seen)
 
 
 def _say_how_it_lies(picture: Element, frame: Frame, grow: float) -> None:

@@ -10,6 +10,7 @@ from rivetwright.drawing.ink import COLOUR_OF_32NDS, stylesheet
 from rivetwright.drawing.labels import width_of
 from rivetwright.drawing.signs import HEADS, STATES, NamedSign, Sign, add_sign
 from rivetwright.drawing.svg import Element, add, new_picture, path_through, written
+from rivetwright.drawing.words import say
 from rivetwright.model.severity import Severity
 from rivetwright.units.drills import MM_PER_INCH
 from rivetwright.units.wording import show_length
@@ -22,28 +23,11 @@ WORDS_MM = 3.0
 SIGN_X_MM, WORDS_X_MM = 5.0, 11.5
 LINE_SIGN_MM = 9.0
 
-STATE_WORDS = {
-    "planned": "planned: not drilled yet",
-    "drilled": "drilled to size",
-    "set": "set",
-    "open": "open: for a later part",
-    "hold": "hold: must wait",
-}
-HEAD_WORDS = {
-    "universal": "universal head",
-    "flush": "flush head",
-    "blind": "blind, dome head",
-    "blind-flush": "blind, flush head",
-}
-FOUND_WORDS = {
-    Severity.STOP: "stop: do not set it so",
-    Severity.CHECK: "check: ask or measure first",
-}
-LINE_WORDS = (
-    ("line", (), "edge of the near sheet"),
-    ("line hidden", HIDDEN_DASH_MM, "edge behind a sheet"),
+LINE_KINDS = (
+    ("line", (), "near"),
+    ("line hidden", HIDDEN_DASH_MM, "behind"),
     ("line bend", CHAIN_MM, "bend"),
-    ("line hidden", PHANTOM_MM, "part that comes later"),
+    ("line hidden", PHANTOM_MM, "later"),
 )
 
 
@@ -63,7 +47,7 @@ def legend_svg(*, for_paper: bool = False, columns: int = 4) -> str:
     box = (0.0, 0.0, columns * COLUMN_MM, rows * ROW_MM)
     picture = new_picture(
         "legend",
-        "What the signs of the hole map mean",
+        say("legend.title"),
         "; ".join(entry.words for entry in entries),
         box,
         stylesheet(for_paper=for_paper),
@@ -78,20 +62,21 @@ def legend_svg(*, for_paper: bool = False, columns: int = 4) -> str:
 def _entries() -> Iterator[_Entry]:
     """Everything that the map tells apart."""
     for state in STATES:
-        yield _Entry(STATE_WORDS[state], Sign(state, "universal", None, RADIUS_MM))
+        yield _Entry(say(f"legend.{state}"), Sign(state, "universal", None, RADIUS_MM))
     for head in HEADS:
-        yield _Entry(HEAD_WORDS[head], Sign("planned", head, None, RADIUS_MM))
+        yield _Entry(say(f"legend.{head}"), Sign("planned", head, None, RADIUS_MM))
     for size, colour in COLOUR_OF_32NDS.items():
         inch = show_length(size * MM_PER_INCH / 32, style="fraction")
+        words = say("legend.diameter", size=inch, colour=say(f"legend.{colour}"))
         radius = RADIUS_MM * size / 4
-        yield _Entry(f"{inch} in, {colour}", Sign("planned", "universal", size, radius))
+        yield _Entry(words, Sign("planned", "universal", size, radius))
     other = Sign("planned", "universal", None, RADIUS_MM)
-    yield _Entry("another diameter", other)
-    for severity, words in FOUND_WORDS.items():
+    yield _Entry(say("legend.other"), other)
+    for severity in (Severity.STOP, Severity.CHECK):
         sign = Sign("planned", "universal", None, RADIUS_MM * 0.8, severity)
-        yield _Entry(words, sign)
-    for class_, dashes, words in LINE_WORDS:
-        yield _Entry(words, line=(class_, dashes))
+        yield _Entry(say(f"legend.{severity}"), sign)
+    for class_, dashes, key in LINE_KINDS:
+        yield _Entry(say(f"legend.{key}"), line=(class_, dashes))
 
 
 def _add_entry(world: Element, entry: _Entry, x: float, y: float) -> None:

@@ -8,6 +8,7 @@ from rivetwright.drawing.face_signs import findings_at, sign_of
 from rivetwright.drawing.ink import stylesheet
 from rivetwright.drawing.signs import add_sign
 from rivetwright.drawing.svg import Element, add, new_picture, path_through, written
+from rivetwright.drawing.words import say
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.errors import NotFound, nearest_hint
 
@@ -48,15 +49,15 @@ def row_strip_svg(
     width = max(2 * LEFT_MM + (most - 1) * STEP_MM, 60.0)
     picture = new_picture(
         "row-strip",
-        f"Row {row_name}, {len(holes)} holes",
-        "The holes in order. The drawing gives no places: this is not to scale.",
+        say("strip.title", row=row_name, count=len(holes)),
+        say("strip.about"),
         (0.0, 0.0, width, TOP_MM + lines * LINE_MM),
         stylesheet(for_paper=for_paper),
     )
     picture.set("data-row", row_name)
     world = add(picture, "g", class_="world")
     if labels:
-        title = f"{row_name}  not to scale"
+        title = say("strip.name", row=row_name)
         add(
             world,
             "text",

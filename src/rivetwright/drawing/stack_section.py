@@ -21,14 +21,16 @@ from rivetwright.drawing.profiles import (
 )
 from rivetwright.drawing.signs import diameter_32nds
 from rivetwright.drawing.svg import Element, add, new_picture, path_through, written
+from rivetwright.drawing.words import say
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.stacks import StackClass
 from rivetwright.model.pattern import Point
 from rivetwright.standards.codes import RivetCode
+from rivetwright.texts.catalogue import catalogue
 from rivetwright.units.wording import UnitSystem, show_length
 
 # Millimetres as drawn.
-DRAWN_MM = 62.0
+SIDE_DRAWN_MM = 62.0
 WORDS_MM = 3.0
 TITLE_MM = 3.8
 HATCH_MM = 1.7
@@ -49,6 +51,7 @@ class Cut:
 
     name: str
     callout: str
+    side_drawn_mm: float
     kind: StackClass
     system: UnitSystem
     thickness: tuple[float, ...]
@@ -131,14 +134,24 @@ class Cut:
     @property
     def scale(self) -> float:
         """Millimetres on the part for one as drawn."""
-        return max(2 * self.reach, self.above + self.grip + self.below) / DRAWN_MM
+        return (
+            max(2 * self.reach, self.above + self.grip + self.below)
+            / self.side_drawn_mm
+        )
 
 
 def stack_section_svg(
-    worked_plan: WorkedPlan, hole: int, *, for_paper: bool = False
+    worked_plan: WorkedPlan,
+    hole: int,
+    *,
+    for_paper: bool = False,
+    side_drawn_mm: float = SIDE_DRAWN_MM,
 ) -> str:
-    """The stack of one hole, cut through the rivet's axis, as one picture."""
-    cut = _cut(worked_plan, hole)
+    """The stack of one hole, cut through the rivet's axis, as one picture.
+
+    The section itself is drawn `side_drawn_mm` large beside letters of 3 mm.
+    """
+    cut = _cut(worked_plan, hole, side_drawn_mm)
     unit = cut.scale
     box = (
         -cut.reach - LEFT_MM * unit,
@@ -148,7 +161,7 @@ def stack_section_svg(
     )
     picture = new_picture(
         "stack-section",
-        f"Stack at {cut.name}, cut through the rivet",
+        say("section.title", hole=cut.name),
         _description(cut),
         box,
         stylesheet(for_paper=for_paper),
@@ -164,7 +177,7 @@ def stack_section_svg(
     return written(picture)
 
 
-def _cut(worked_plan: WorkedPlan, hole: int) -> Cut:
+def _cut(worked_plan: WorkedPlan, hole: int, side_drawn_mm: float) -> Cut:
     """What the columns say of one hole."""
     worked = worked_plan.worked
     kind = worked.stacks.classes[worked.stacks.class_of[hole]]
@@ -180,6 +193,7 @@ def _cut(worked_plan: WorkedPlan, hole: int) -> Cut:
     return Cut(
         name=worked.holes.name(hole),
         callout=str(kind.callout),
+        side_drawn_mm=side_drawn_mm,
         kind=kind,
         system=system,
         thickness=tuple(thick[sheet.part] for sheet in kind.sheets),
@@ -204,13 +218,15 @@ def _known(length: float) -> float:
 def _description(cut: Cut) -> str:
     """What a person who cannot see the picture is told."""
     sheets = "; ".join(_sheet_words(cut, k) for k in range(len(cut.thickness)))
-    return f"{cut.callout}. From the manufactured head on: {sheets or 'no sheets'}."
+    sheets = sheets or say("section.no_sheets")
+    return say("section.about", callout=cut.callout, sheets=sheets)
 
 
 def _sheet_words(cut: Cut, k: int) -> str:
     """One sheet: part, thickness, preparation."""
     sheet = cut.kind.sheets[k]
-    return f"{sheet.part}  {_shown(cut, cut.thickness[k])}  {sheet.preparation}"
+    prepared = catalogue().word("preparation", sheet.preparation)
+    return f"{sheet.part}  {_shown(cut, cut.thickness[k])}  {prepared}"
 
 
 def _shown(cut: Cut, length_mm: float) -> str:
@@ -352,19 +368,19 @@ def _add_sizes(world: Element, cut: Cut) -> None:
     unit = cut.scale
     group = add(world, "g", class_="sizes", stroke_width=THIN_MM * unit)
     x = -cut.reach - 2.5 * unit
-    words = [f"grip {_shown(cut, cut.grip)}"]
+    words = [say("section.grip", length=_shown(cut, cut.grip))]
     places = [cut.grip / 2]
     _add_arrow(group, [(x, 0.0), (x, cut.grip)], unit)
     if not math.isnan(cut.shop_height + cut.shop_width):
         end = cut.far + cut.shop_height
         _add_arrow(group, [(x, cut.far), (x, end)], unit)
-        words.append(f"height {_shown(cut, cut.shop_height)}")
+        words.append(say("section.height", length=_shown(cut, cut.shop_height)))
         places.append((cut.far + end) / 2)
         _add_width(group, cut, end)
     elif not cut.is_solid:
-        _write(group, "blind: the far end forms itself", 0.0, _foot(cut), cut, "middle")
+        _write(group, say("section.blind"), 0.0, _foot(cut), cut, "middle")
     else:
-        _write(group, "shop head not worked out", 0.0, _foot(cut), cut, "middle")
+        _write(group, say("section.unknown"), 0.0, _foot(cut), cut, "middle")
     for text, y in zip(words, _spread(places, LABEL_STEP_MM * unit), strict=True):
         _write(group, text, x - 1.5 * unit, y, cut, "end")
 
@@ -383,7 +399,8 @@ def _add_width(group: Element, cut: Cut, end: float) -> None:
         add(group, "path", d=path, class_="sign hidden")
     _add_arrow(group, [(-half, y), (half, y)], unit)
     low, high = _shown(cut, cut.shop_width_low), _shown(cut, cut.shop_width_high)
-    words = f"width {_shown(cut, cut.shop_width)}, from {low} to {high}"
+    length = _shown(cut, cut.shop_width)
+    words = say("section.width", length=length, low=low, high=high)
     _write(group, words, 0.0, _foot(cut), cut, "middle")
 
 
