@@ -1,0 +1,1 @@
+"""The plan as pages for a browser on this machine."""

@@ -1,0 +1,65 @@
+"""Addresses of the pages, and holes as the pages write them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from urllib.parse import quote, urlencode
+
+from rivetwright.bench.open import Assembly
+from rivetwright.engines.checks import Finding
+from rivetwright.engines.plan import WorkedPlan
+from rivetwright.model.plan import HoleRange
+
+
+def assembly_address(key: str, **asked: str | int | None) -> str:
+    """The page of an assembly, with what is chosen on it."""
+    chosen = {name: value for name, value in asked.items() if value}
+    tail = f"?{urlencode(chosen)}" if chosen else ""
+    return f"/assembly/{quote(key, safe='')}{tail}"
+
+
+def lit_css_address(key: str, page_address: str) -> str:
+    """The style that lights what a page's address means, for want of a script."""
+    return f"/assembly/{quote(key, safe='')}/lit.css?{page_address.partition('?')[2]}"
+
+
+def hole_address(key: str, hole: str) -> str:
+    """The page of one hole."""
+    return f"/assembly/{quote(key, safe='')}/hole/{quote(hole, safe=':')}"
+
+
+def why_address(key: str, hole: str, quantity: str) -> str:
+    """The working of one figure of a hole."""
+    return f"{hole_address(key, hole)}/why/{quantity}"
+
+
+def lit_address(assembly: Assembly, finding: Finding) -> str:
+    """The page that lights the holes of a finding, on the face of the first of them."""
+    holes = assembly.worked_plan.worked.holes
+    face = holes.row_of(finding.holes[0]).face
+    lit = finding_key(assembly.worked_plan, finding)
+    return assembly_address(assembly.key, face=face, lit=lit) + "#map"
+
+
+def finding_key(worked_plan: WorkedPlan, finding: Finding) -> str:
+    """A name for one finding: its code and its first hole."""
+    return f"{finding.code} {worked_plan.worked.holes.name(finding.holes[0])}"
+
+
+def hole_ranges(worked_plan: WorkedPlan, holes: Iterable[int]) -> list[HoleRange]:
+    """Holes gathered into ranges of neighbours in number, row by row."""
+    columns = worked_plan.worked.holes
+    ranges: list[HoleRange] = []
+    for hole in sorted(holes):
+        row, number = columns.row_of(hole).name, int(columns.number[hole])
+        last = ranges[-1] if ranges else None
+        if last and last.row == row and last.last + 1 == number:
+            ranges[-1] = HoleRange(row, last.first, number)
+        else:
+            ranges.append(HoleRange(row, number, number))
+    return ranges
+
+
+def hole_words(worked_plan: WorkedPlan, holes: Iterable[int]) -> str:
+    """Holes as a person reads them: `A11:1-17, A11:19-36`."""
+    return ", ".join(str(one) for one in hole_ranges(worked_plan, holes))

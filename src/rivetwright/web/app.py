@@ -1,0 +1,86 @@
+"""The pages of one folder of plans, served on this machine alone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from fastapi import FastAPI, Request, Response
+from fastapi.staticfiles import StaticFiles
+from starlette.exceptions import HTTPException
+
+from rivetwright.errors import NotFound, PlanRefused, Refusal
+from rivetwright.web.folder import PlanFolder
+from rivetwright.web.guard import Guard
+from rivetwright.web.pages import (
+    assembly,
+    downloads,
+    findings,
+    hole,
+    patterns,
+    project,
+    styles,
+    words,
+)
+from rivetwright.web.pages.downloads import PackBytes
+from rivetwright.web.pages.show import show
+from rivetwright.web.render import Renderer
+
+HERE = Path(__file__).parent
+PAGES = (project, assembly, hole, styles, downloads, findings, words, patterns)
+
+
+def create_app(folder: Path, pack_bytes: PackBytes | None = None) -> FastAPI:
+    """The pages of a folder.
+
+    Args:
+        folder: the folder with the plan files.
+        pack_bytes: makes the print pack; the command line gives it, because
+            screen and paper do not know each other. None: no print links.
+    """
+    app = FastAPI(title="Rivetwright", docs_url=None, redoc_url=None, openapi_url=None)
+    app.state.folder = PlanFolder(folder)
+    app.state.renderer = Renderer()
+    app.state.pack_bytes = pack_bytes
+    app.add_middleware(Guard)
+    for page in PAGES:
+        app.include_router(page.router)
+    app.mount("/static", StaticFiles(directory=HERE / "static"))
+    app.add_exception_handler(Refusal, _refused)
+    app.add_exception_handler(HTTPException, _no_page)
+    return app
+
+
+def _refused(request: Request, refusal: Exception) -> Response:
+    """The page of a refusal: what was asked, found, allowed, and what to do."""
+    assert isinstance(refusal, Refusal)
+    faults = refusal.faults if isinstance(refusal, PlanRefused) else ()
+    kind = "file" if faults else "asked_for"
+    status = 404 if isinstance(refusal, NotFound) else 409 if faults else 422
+    return show(
+        request,
+        "refused.html",
+        status=status,
+        kind=kind,
+        refusal=refusal,
+        faults=faults,
+    )
+
+
+def _no_page(request: Request, problem: Exception) -> Response:
+    """The page for an address that leads nowhere."""
+    assert isinstance(problem, HTTPException)
+    say = request.app.state.renderer.say
+    refusal = Refusal(
+        asked=say("refused.no_page", path=request.url.path),
+        found=say("refused.no_page_found"),
+        allowed=say("refused.no_page_allowed"),
+        do=say("refused.no_page_do"),
+    )
+    return show(
+        request,
+        "refused.html",
+        status=problem.status_code,
+        kind="page",
+        refusal=refusal,
+        faults=(),
+    )

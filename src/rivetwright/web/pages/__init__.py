@@ -1,0 +1,1 @@
+"""One module per page or group of pages; each parses, asks the bench, and shows."""

@@ -1,0 +1,176 @@
+"""The assembly page: hole map, findings, filter, hole table and hole panel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+from markupsafe import Markup
+
+from rivetwright.bench.open import Assembly
+from rivetwright.drawing.hole_map import face_view
+from rivetwright.drawing.view import SIDES, Look, find_face
+from rivetwright.engines.checks import Finding
+from rivetwright.engines.plan import WorkedPlan
+from rivetwright.model.outline import Face
+from rivetwright.model.severity import Severity
+from rivetwright.web.addresses import finding_key, hole_ranges
+from rivetwright.web.asked import UNPLACED, Asked, read_asked, read_room
+from rivetwright.web.cards import card
+from rivetwright.web.folder import Opened, PlanFolder
+from rivetwright.web.hole_lines import RowTable, choices, holes_of_face, row_tables
+from rivetwright.web.pages.show import show
+from rivetwright.web.pictures import (
+    USUAL_PX,
+    legend_picture,
+    map_picture,
+    strip_picture,
+)
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class FaceTab:
+    """One face to choose: its name, title, holes on it and what was found there."""
+
+    name: str
+    title: str
+    hole_count: int
+    worst: Severity | None
+    address: str
+
+
+@dataclass(frozen=True)
+class FindingLine:
+    """One finding of the list: its key, its face and its holes as written."""
+
+    finding: Finding
+    key: str
+    face: str
+    holes: str
+    ranges: str
+    address: str
+
+
+def opened_assembly(request: Request, key: str) -> tuple[Opened, Assembly]:
+    """The folder as it is now, and one assembly of it.
+
+    Raises:
+        NotFound: the folder has no such assembly.
+    """
+    folder: PlanFolder = request.app.state.folder
+    opened = folder.now()
+    return opened, opened.assembly(key)
+
+
+@router.get("/assembly/{key}")
+def assembly_show(request: Request, key: str) -> Response:
+    """The page of one assembly."""
+    opened, assembly = opened_assembly(request, key)
+    asked = read_asked(assembly, request.query_params)
+    worked_plan = assembly.worked_plan
+    tables = row_tables(worked_plan, asked.face)
+    lines = [line for table in tables for line in table.lines]
+    found_names = {line.name for line in lines if line.matches(asked.wanted)}
+    return show(
+        request,
+        "assembly.html",
+        opened=opened,
+        assembly=assembly,
+        plan=worked_plan.worked.plan,
+        asked=asked,
+        tabs=face_tabs(assembly, asked),
+        tables=tables,
+        choices=choices(tables, asked.wanted),
+        found_count=len(found_names),
+        hole_count=len(lines),
+        found_names=found_names,
+        finding_lines=finding_lines(assembly, asked),
+        card=card(assembly, asked.hole) if asked.hole else None,
+        is_page=False,
+        strips=strips(worked_plan, tables),
+        legend=legend_picture(),
+        has_paper=request.app.state.pack_bytes is not None,
+        **map_values(assembly, asked, USUAL_PX),
+    )
+
+
+@router.get("/assembly/{key}/map")
+def map_show(request: Request, key: str) -> Response:
+    """The map alone, for a page that turns it or has other room for it."""
+    _, assembly = opened_assembly(request, key)
+    asked = read_asked(assembly, request.query_params)
+    room = read_room(request.query_params, USUAL_PX)
+    values = map_values(assembly, asked, room)
+    return show(request, "map.html", assembly=assembly, asked=asked, **values)
+
+
+def map_values(
+    assembly: Assembly, asked: Asked, room_px: tuple[int, int]
+) -> dict[str, object]:
+    """What the map's template needs."""
+    if asked.face == UNPLACED:
+        return {"face": None, "picture": None, "sides": []}
+    worked_plan = assembly.worked_plan
+    _, face = find_face(worked_plan.worked.plan, asked.face)
+    picture = map_picture(
+        worked_plan, face.name, mirror=asked.mirror, turns=asked.turn, room_px=room_px
+    )
+    return {"face": face, "picture": picture, "sides": sides(worked_plan, face, asked)}
+
+
+def sides(worked_plan: WorkedPlan, face: Face, asked: Asked) -> list[tuple[str, str]]:
+    """Which named edge lies where as the map is turned: top, right, bottom, left."""
+    look = Look(mirror=asked.mirror, quarter_turns=asked.turn)
+    view, _ = face_view(worked_plan, face.name, look)
+    names = dict(face.edges)
+    where = {view.position(side): names.get(side, side) for side in SIDES}
+    return [(place, where[place]) for place in ("left", "right", "top", "bottom")]
+
+
+def face_tabs(assembly: Assembly, asked: Asked) -> list[FaceTab]:
+    """Every face of the assembly, and the rows that lie on none."""
+    worked_plan = assembly.worked_plan
+    faces = [(face.name, face.title) for face in worked_plan.worked.plan.faces]
+    if bool((worked_plan.worked.holes.face < 0).any()):
+        faces.append((UNPLACED, ""))
+    made = []
+    for name, title in faces:
+        holes = holes_of_face(worked_plan, name)
+        here = set(holes)
+        worst = next(
+            (f.severity for f in worked_plan.findings if here.intersection(f.holes)),
+            None,
+        )
+        address = asked.address(
+            assembly, face=name, hole="", lit="", turn=0, mirror=False
+        )
+        made.append(FaceTab(name, title, len(holes), worst, address))
+    return made
+
+
+def finding_lines(assembly: Assembly, asked: Asked) -> list[FindingLine]:
+    """Every finding with the face of its holes; they are all of one row."""
+    worked_plan = assembly.worked_plan
+    made = []
+    for finding in worked_plan.findings:
+        face = worked_plan.worked.holes.row_of(finding.holes[0]).face or UNPLACED
+        key = finding_key(worked_plan, finding)
+        address = asked.address(
+            assembly, face=face, lit=key, hole="", wanted={}, turn=0, mirror=False
+        )
+        ranges = [str(one) for one in hole_ranges(worked_plan, finding.holes)]
+        made.append(
+            FindingLine(
+                finding, key, face, ", ".join(ranges), " ".join(ranges), address
+            )
+        )
+    return made
+
+
+def strips(worked_plan: WorkedPlan, tables: list[RowTable]) -> list[Markup]:
+    """Pictures of the rows whose holes have no place on the map."""
+    return [
+        strip_picture(worked_plan, table.row) for table in tables if not table.is_placed
+    ]

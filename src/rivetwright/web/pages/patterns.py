@@ -1,0 +1,53 @@
+"""Every component in every state on one page: the first thing to look at after a
+change of style.
+"""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request, Response
+
+from rivetwright.drawing.signs import STATES
+from rivetwright.errors import Fault
+from rivetwright.model.severity import Severity
+from rivetwright.standards.source import Status
+from rivetwright.texts.say import FindingWords
+from rivetwright.web.figures import Figure
+from rivetwright.web.pages.show import show
+from rivetwright.web.pictures import legend_picture
+
+router = APIRouter()
+
+
+@router.get("/patterns")
+def patterns_show(request: Request) -> Response:
+    """The page of patterns; everything on it is INVENTED."""
+    say = request.app.state.renderer.say
+    return show(
+        request,
+        "patterns.html",
+        severities=list(Severity),
+        states=STATES,
+        statuses=list(Status),
+        figures=[
+            Figure("grip_mm", say("patterns.grip"), ".070 in", "1.78 mm"),
+            Figure("drill_name", say("patterns.drill"), "No. 40", ""),
+        ],
+        words=FindingWords(
+            say("patterns.title"),
+            say("patterns.found"),
+            say("patterns.allowed"),
+            say("patterns.source"),
+            say("patterns.do"),
+        ),
+        faults=[
+            Fault(
+                "panel.yaml",
+                12,
+                "parts.11.thickness",
+                say("patterns.fault_found"),
+                say("patterns.fault_allowed"),
+                say("patterns.fault_do"),
+            )
+        ],
+        legend=legend_picture(),
+    )

@@ -1,0 +1,80 @@
+// The holes of a drawn map: where each lies, which is nearest, which are lit.
+
+const SVG = "http://www.w3.org/2000/svg";
+
+export class Holes {
+  constructor(svg) {
+    this.svg = svg;
+    this.world = svg.querySelector(".world");
+    this.groups = [...svg.querySelectorAll(".hole")];
+    this.names = this.groups.map((group) => group.dataset.hole);
+    this.index = new Map(this.names.map((name, k) => [name, k]));
+    this.x = new Float64Array(this.groups.length);
+    this.y = new Float64Array(this.groups.length);
+    this.groups.forEach((group, k) => {
+      const { e, f } = group.transform.baseVal.consolidate().matrix;
+      this.x[k] = e;
+      this.y[k] = f;
+    });
+    this.grown = Number(svg.dataset.grow) || 1;
+    this.ring = document.createElementNS(SVG, "g");
+    this.ring.setAttribute("class", "chosen-ring");
+    for (const part of ["under", "over"]) {
+      const circle = document.createElementNS(SVG, "circle");
+      circle.setAttribute("class", part);
+      this.ring.append(circle);
+    }
+    this.ring.style.display = "none";
+    this.world.append(this.ring);
+  }
+
+  // Found by distance on the part, not by hitting the sign: fingers are wide.
+  nearest(x, y, withinMm) {
+    let best = -1;
+    let least = withinMm * withinMm;
+    for (let k = 0; k < this.x.length; k += 1) {
+      const dx = this.x[k] - x;
+      const dy = this.y[k] - y;
+      const far = dx * dx + dy * dy;
+      if (far <= least) {
+        least = far;
+        best = k;
+      }
+    }
+    return best < 0 ? null : this.names[best];
+  }
+
+  choose(name) {
+    const k = this.index.get(name);
+    this.chosen = k;
+    this.ring.style.display = k === undefined ? "none" : "";
+    if (k === undefined) return;
+    this.ring.setAttribute("transform", `translate(${this.x[k]} ${this.y[k]})`);
+  }
+
+  // Lit holes keep their ink; the others step back. null: all are equal again.
+  light(names) {
+    const lit = names && new Set(names);
+    this.svg.classList.toggle("has-lit", Boolean(lit));
+    this.groups.forEach((group, k) => {
+      group.classList.toggle("lit", Boolean(lit) && lit.has(this.names[k]));
+    });
+  }
+
+  // The box round some holes, or null where none of them lies on this face.
+  boxOf(names) {
+    const found = names.map((name) => this.index.get(name)).filter((k) => k !== undefined);
+    if (!found.length) return null;
+    const xs = found.map((k) => this.x[k]);
+    const ys = found.map((k) => this.y[k]);
+    return [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
+  }
+
+  // Signs that were grown to be seen come down to true size as the map comes nearer.
+  rest(zoom, pxPerMm) {
+    const grow = Math.max(1 / this.grown, 1 / zoom);
+    this.world.style.setProperty("--map-grow", grow.toFixed(4));
+    const radius = 15 / pxPerMm;
+    for (const circle of this.ring.children) circle.setAttribute("r", radius);
+  }
+}

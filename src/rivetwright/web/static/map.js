@@ -1,0 +1,140 @@
+// The hole map: starts view, gestures and names on the drawn picture, and swaps the
+// picture when it is turned, mirrored or needs another layout.
+
+import { hear, tell, writeAddress } from "./bus.js";
+import { listen } from "./gestures.js";
+import { Holes } from "./holes.js";
+import { Names } from "./names.js";
+import { View } from "./view.js";
+
+const TAP_REACH_PX = 24;
+const SHOWN_PX_A_MM = 4;
+const LAID_OUT_PX = 950;
+
+export function start(figure) {
+  const map = new HoleMap(figure);
+  hear("choose", ({ name, from }) => map.choose(name, from));
+  hear("light", (asked) => map.light(asked));
+  new ResizeObserver(() => map.resized()).observe(figure.querySelector(".map-frame"));
+}
+
+class HoleMap {
+  constructor(figure) {
+    this.figure = figure;
+    this.frame = figure.querySelector(".map-frame");
+    this.frame.tabIndex = 0;
+    this.chosen = figure.dataset.chosen ?? "";
+    this.kept = null;
+    this.lit = null;
+    figure.querySelector(".zoom-tools").hidden = false;
+    figure.addEventListener("click", (event) => this.pressed(event));
+    this.take();
+    this.listenOnce();
+    if (this.frame.clientWidth < LAID_OUT_PX * 0.6) this.swap(new URL(location.href));
+  }
+
+  // Gestures hold on to the frame, which stays; the picture in it may change.
+  listenOnce() {
+    const relay = new Proxy({}, { get: (_, name) => bound(this.view, name) });
+    listen(this.frame, relay, (x, y) => this.tapped(x, y));
+  }
+
+  take() {
+    const svg = this.frame.querySelector("svg");
+    this.holes = new Holes(svg);
+    this.frame.style.aspectRatio = `${svg.viewBox.baseVal.width} / ${svg.viewBox.baseVal.height}`;
+    this.view = new View(svg, () => this.rest());
+    this.names = new Names(svg, this.holes);
+    this.holes.choose(this.chosen);
+    this.holes.light(this.lit);
+    this.rest();
+  }
+
+  rest() {
+    this.holes.rest(this.view.zoom, this.view.pxPerMm);
+    this.names.rest(this.view);
+    this.figure.dataset.zoom = this.view.zoom.toFixed(3);
+  }
+
+  resized() {
+    this.view.measure();
+    this.rest();
+  }
+
+  tapped(clientX, clientY) {
+    const [x, y] = this.view.inWorld(clientX, clientY);
+    const name = this.holes.nearest(x, y, TAP_REACH_PX / this.view.pxPerMm);
+    if (name) tell("choose", { name, from: "map" });
+  }
+
+  choose(name, from) {
+    this.chosen = name;
+    this.holes.choose(name);
+    const box = this.holes.boxOf([name]);
+    if (box && from !== "map" && !this.isSeen(box)) this.view.show(...box, SHOWN_PX_A_MM);
+  }
+
+  isSeen([left, top, right, bottom]) {
+    const seen = this.view.seen();
+    return (
+      left > seen.left && right < seen.right && top > seen.top && bottom < seen.bottom
+    );
+  }
+
+  // A filter's holes are kept lit; a finding or a focused hole shines over them.
+  light({ names, fly, keep }) {
+    if (keep) this.kept = names;
+    this.lit = names ?? this.kept;
+    this.holes.light(this.lit);
+    const box = fly && names && this.holes.boxOf(names);
+    if (box) this.view.show(...box, SHOWN_PX_A_MM);
+  }
+
+  pressed(event) {
+    const button = event.target.closest("button[data-zoom]");
+    if (button) {
+      const act = button.dataset.zoom;
+      if (act === "in") this.view.zoomMiddle(1.6);
+      else if (act === "out") this.view.zoomMiddle(1 / 1.6);
+      else this.view.fit();
+      return;
+    }
+    const link = event.target.closest("a[data-turn]");
+    if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    event.preventDefault();
+    this.swap(new URL(link.href), link.dataset.turn);
+  }
+
+  // The server draws the turned or mirrored picture: words stay upright there.
+  async swap(address, pressed) {
+    const wanted = new URL(this.figure.dataset.drawn, location.href);
+    for (const name of ["face", "turn", "mirror"]) {
+      const value = address.searchParams.get(name);
+      if (value) wanted.searchParams.set(name, value);
+    }
+    wanted.searchParams.set("wide", Math.round(this.frame.clientWidth));
+    const answer = await fetch(wanted);
+    if (!answer.ok) {
+      location.assign(address);
+      return;
+    }
+    const made = new DOMParser().parseFromString(await answer.text(), "text/html");
+    for (const part of [".map-frame", ".turn-tools", ".how-it-lies"]) {
+      const fresh = made.querySelector(part);
+      this.figure.querySelector(part).replaceChildren(...fresh.childNodes);
+    }
+    if (pressed) {
+      this.figure.querySelector(`[data-turn="${pressed}"]`)?.focus();
+      writeAddress({
+        turn: address.searchParams.get("turn"),
+        mirror: address.searchParams.get("mirror"),
+      });
+    }
+    this.take();
+  }
+}
+
+function bound(view, name) {
+  const value = view[name];
+  return typeof value === "function" ? value.bind(view) : value;
+}

@@ -1,0 +1,129 @@
+// Words on the map: kept at one size, hole numbers only where they can be read.
+
+const SVG = "http://www.w3.org/2000/svg";
+const LETTER_PX = 12;
+const ROOM_FOR_NUMBER_PX = 24;
+const ROOM_FOR_NAME_PX = 56;
+const MOST_NAMES = 300;
+const CELL_PX = 14;
+
+export class Names {
+  constructor(svg, holes) {
+    this.holes = holes;
+    this.texts = [...svg.querySelectorAll(".labels text, .edge-names text")].map((text) => ({
+      text,
+      x: Number(text.getAttribute("x")),
+      y: Number(text.getAttribute("y")),
+      size: Number(text.getAttribute("font-size")),
+      hole: this.besideWhich(text),
+    }));
+    this.leaders = svg.querySelectorAll(".labels .leader, .labels .leader-end");
+    this.numbers = document.createElementNS(SVG, "g");
+    this.numbers.setAttribute("class", "hole-numbers");
+    holes.world.append(this.numbers);
+    this.apart = this.distances();
+  }
+
+  // A row's name stays beside the hole it was written for, however close the map comes.
+  besideWhich(text) {
+    const { row } = text.dataset;
+    if (!row) return -1;
+    const x = Number(text.getAttribute("x"));
+    const y = Number(text.getAttribute("y"));
+    let best = -1;
+    let least = Infinity;
+    this.holes.groups.forEach((group, k) => {
+      if (group.dataset.row !== row) return;
+      const far = Math.hypot(this.holes.x[k] - x, this.holes.y[k] - y);
+      if (far < least) {
+        least = far;
+        best = k;
+      }
+    });
+    return best;
+  }
+
+  // Distance from each hole to the next of its row: how much room its number has.
+  distances() {
+    const { x, y, groups } = this.holes;
+    const apart = new Float64Array(x.length).fill(Infinity);
+    for (let k = 1; k < x.length; k += 1) {
+      if (groups[k].dataset.row !== groups[k - 1].dataset.row) continue;
+      const far = Math.hypot(x[k] - x[k - 1], y[k] - y[k - 1]);
+      apart[k] = Math.min(apart[k], far);
+      apart[k - 1] = Math.min(apart[k - 1], far);
+    }
+    return apart;
+  }
+
+  rest(view) {
+    const { zoom } = view;
+    for (const one of this.texts) {
+      one.text.setAttribute("font-size", one.size / zoom);
+      one.text.setAttribute("dy", (0.35 * one.size) / zoom);
+      if (one.hole < 0) continue;
+      const hx = this.holes.x[one.hole];
+      const hy = this.holes.y[one.hole];
+      one.text.setAttribute("x", hx + (one.x - hx) / zoom);
+      one.text.setAttribute("y", hy + (one.y - hy) / zoom);
+    }
+    for (const leader of this.leaders) {
+      leader.style.display = zoom > 1.05 ? "none" : "";
+    }
+    this.number(view);
+  }
+
+  number(view) {
+    const seen = view.seen();
+    const px = view.pxPerMm;
+    const taken = new Set();
+    const made = [];
+    for (const one of this.texts) this.take(taken, one.text, px);
+    const { x, y, names } = this.holes;
+    for (let k = 0; k < x.length && made.length < MOST_NAMES; k += 1) {
+      if (x[k] < seen.left || x[k] > seen.right) continue;
+      if (y[k] < seen.top || y[k] > seen.bottom) continue;
+      const room = this.apart[k] * px;
+      if (room < ROOM_FOR_NUMBER_PX) continue;
+      const words = room < ROOM_FOR_NAME_PX ? names[k].split(":").at(-1) : names[k];
+      const left = x[k] * px + 9;
+      const top = y[k] * px + 6;
+      if (!this.free(taken, left, top, words.length * 7, LETTER_PX)) continue;
+      made.push(this.written(words, left / px, (top + LETTER_PX) / px, LETTER_PX / px));
+    }
+    this.numbers.replaceChildren(...made);
+  }
+
+  written(words, x, y, size) {
+    const text = document.createElementNS(SVG, "text");
+    text.textContent = words;
+    text.setAttribute("class", "halo");
+    text.setAttribute("x", x);
+    text.setAttribute("y", y);
+    text.setAttribute("font-size", size);
+    text.setAttribute("stroke-width", size * 0.25);
+    return text;
+  }
+
+  take(taken, text, px) {
+    if (!text.dataset.row) return;
+    const size = Number(text.getAttribute("font-size")) * px;
+    const wide = text.textContent.length * size * 0.6;
+    const left = Number(text.getAttribute("x")) * px - wide / 2;
+    const top = Number(text.getAttribute("y")) * px - size / 2;
+    this.free(taken, left, top, wide, size);
+  }
+
+  // Whether the cells under some words are empty; if so they are taken.
+  free(taken, left, top, wide, high) {
+    const cells = [];
+    for (let a = Math.floor(left / CELL_PX); a <= (left + wide) / CELL_PX; a += 1) {
+      for (let b = Math.floor(top / CELL_PX); b <= (top + high) / CELL_PX; b += 1) {
+        cells.push(`${a} ${b}`);
+      }
+    }
+    if (cells.some((cell) => taken.has(cell))) return false;
+    for (const cell of cells) taken.add(cell);
+    return true;
+  }
+}
