@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from fractions import Fraction
 from typing import Any, TypeVar
 from uuid import UUID
 
-from rivetwright.errors import nearest_hint
+from rivetwright.errors import CodeRefused, nearest_hint
 from rivetwright.intake.build_faces import build_face
 from rivetwright.intake.build_opening import build_opening
 from rivetwright.intake.build_rows import build_row, with_access
@@ -36,6 +37,7 @@ from rivetwright.model.plan import (
     RuleSets,
 )
 from rivetwright.standards.blind import KitBlindCode
+from rivetwright.standards.codes import parse_rivet_code
 from rivetwright.standards.flush import countersink_sets
 from rivetwright.standards.holes import hole_sets
 from rivetwright.standards.lengths import rounding_rules
@@ -100,7 +102,7 @@ def build_plan(
         steps=tuple(steps.values()),
         open_holes=_open_holes(form, known),
         blind_codes=tuple(code for code in known.blind_codes.values() if code),
-        rule_sets=_rule_sets(form.rules or RulesForm(), faults),
+        rule_sets=_rule_sets(form.rules or RulesForm(), known.shanks_mm, faults),
         opening=build_opening(form.opening, known) if form.opening else Opening(),
         revision=form.revision,
         based_on=form.based_on,
@@ -124,7 +126,27 @@ def _known(form: PlanForm, written: Mapping[str, Any], faults: Faults) -> Known:
             name: build_blind_code(name, one, faults) if one else None
             for name, one in form.blind_codes.items()
         },
+        shanks_mm=_shanks_mm(form.rules or RulesForm(), faults),
     )
+
+
+def _shanks_mm(form: RulesForm, faults: Faults) -> dict[str, Fraction]:
+    """Shanks of oversize-shank rivets by kind, as the file enters them."""
+    found: dict[str, Fraction] = {}
+    for name, shank_mm in form.oversize_shanks.items():
+        path = ("rules", "oversize_shanks", name)
+        allowed = "an oversize-shank rivet without its length, such as NAS1241AD4"
+        try:
+            rivet = parse_rivet_code(f"{name}-4")
+        except CodeRefused as why:
+            faults.add(path, name, allowed, why.do)
+            continue
+        if not rivet.is_oversize or shank_mm <= rivet.nominal_diameter_mm:
+            larger = f"{allowed}, and a shank over {rivet.diameter_shown} in"
+            faults.add(path, f"{name}: {float(shank_mm):g} mm", larger)
+        else:
+            found[rivet.kind] = shank_mm
+    return found
 
 
 def _project(form: ProjectForm | None, faults: Faults) -> Project:
@@ -168,7 +190,9 @@ def build_blind_code(
     return KitBlindCode(name, form.head, form.diameter, least, most, form.head_height)
 
 
-def _rule_sets(form: RulesForm, faults: Faults) -> RuleSets:
+def _rule_sets(
+    form: RulesForm, shanks_mm: Mapping[str, Fraction], faults: Faults
+) -> RuleSets:
     """Build the choice of rule sets; each must be one that is published here."""
     choices = (
         ("head_limits", form.head_limits, limit_sets()),
@@ -187,6 +211,7 @@ def _rule_sets(form: RulesForm, faults: Faults) -> RuleSets:
         drills=form.drills,
         countersink=form.countersink,
         whole_lengths_32nds=form.whole_lengths,
+        oversize_shanks_mm=tuple(shanks_mm.items()),
     )
 
 

@@ -74,6 +74,7 @@ def _known(written: Mapping[str, Any], plan: Plan, faults: Faults) -> Known:
         rows=names_of(written, "rows") | {row.name for row in plan.rows},
         numbers={row.name: Numbers.of(row) for row in plan.rows},
         blind_codes={code.code: code for code in plan.blind_codes},
+        shanks_mm=dict(plan.rule_sets.oversize_shanks_mm),
     )
 
 

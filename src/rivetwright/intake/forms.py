@@ -93,6 +93,9 @@ class RulesForm(Form):
     whole_lengths: tuple[Diameter, ...] = Field(
         default=(), description="diameters the kit supplies in whole lengths only"
     )
+    oversize_shanks: dict[Title, Exact] = Field(
+        default={}, description="shank of oversize-shank rivets, by kind: NAS1241AD4"
+    )
 
 
 class BlindCodeForm(Form):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from rivetwright.errors import CodeRefused, nearest_hint
 from rivetwright.intake.faults import Faults, Path
@@ -72,6 +73,7 @@ class Known:
     rows: set[str] = field(default_factory=set)
     numbers: dict[str, Numbers] = field(default_factory=dict)
     blind_codes: Mapping[str, KitBlindCode | None] = field(default_factory=dict)
+    shanks_mm: Mapping[str, Fraction] = field(default_factory=dict)
 
     def check(self, what: str, name: str, path: Path) -> bool:
         """Whether a part, face, step, row or open hole exists; notes it where not."""
@@ -118,7 +120,7 @@ class Known:
         if code in self.blind_codes:
             return self.blind_codes[code]
         try:
-            return parse_rivet_code(code)
+            rivet = parse_rivet_code(code)
         except CodeRefused as why:
             hint = nearest_hint(code, self.blind_codes)
             self.faults.add(
@@ -128,6 +130,8 @@ class Known:
                 why.do,
             )
             return None
+        shank_mm = self.shanks_mm.get(rivet.kind)
+        return rivet if shank_mm is None else rivet.with_shank(shank_mm)
 
     def stack(self, written: Iterable[str], path: Path) -> tuple[Sheet, ...]:
         """Read a stack, manufactured-head side first: `503 dimple`."""

@@ -72,7 +72,7 @@ def write_plan(plan: Plan) -> str:
         based_on=plan.based_on and str(plan.based_on),
         issued=plan.issued and plan.issued.isoformat(),
         note=plan.note,
-        rules=_rules(plan.rule_sets),
+        rules=_rules(plan.rule_sets, unit),
     )
     ids = (plan.project.id, plan.id)
     fields |= told(
@@ -126,14 +126,18 @@ def _points(places_mm: Iterable[Point], unit: LengthUnit) -> list[list[str]]:
     return [_point(place_mm, unit) for place_mm in places_mm]
 
 
-def _rules(rules: RuleSets) -> dict[str, Any]:
+def _rules(rules: RuleSets, unit: LengthUnit) -> dict[str, Any]:
     """The chosen rule sets, as far as they are not the usual ones."""
     usual = RulesForm()
     names = ("head_limits", "length_rounding", "drills", "countersink")
     chosen = {name: getattr(rules, name) for name in names}
     changed = {k: v for k, v in chosen.items() if v != getattr(usual, k)}
     whole = [diameter(size_32nds) for size_32nds in rules.whole_lengths_32nds]
-    return changed | told(whole_lengths=whole)
+    shanks = {
+        kind: exact_length(shank_mm, unit)
+        for kind, shank_mm in rules.oversize_shanks_mm
+    }
+    return changed | told(whole_lengths=whole, oversize_shanks=shanks)
 
 
 def _blind(code: KitBlindCode, unit: LengthUnit) -> dict[str, Any]:

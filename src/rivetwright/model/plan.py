@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date
+from fractions import Fraction
 
 from rivetwright.model.opening import Opening
 from rivetwright.model.outline import Face
@@ -154,6 +155,8 @@ class RuleSets:
     """Which published rule is followed where they disagree; names of sets.
 
     `whole_lengths_32nds`: diameters (1/32 in) supplied in whole lengths only.
+    `oversize_shanks_mm`: shank of each kind of oversize-shank rivet, by part number
+    without length, as the user measured it or read it on its standard sheet.
     """
 
     head_limits: str = DEFAULT_LIMIT_SET
@@ -161,6 +164,7 @@ class RuleSets:
     drills: str = DEFAULT_HOLE_SET
     countersink: str = DEFAULT_COUNTERSINK_SET
     whole_lengths_32nds: tuple[int, ...] = ()
+    oversize_shanks_mm: tuple[tuple[str, Fraction], ...] = ()
 
 
 @dataclass(frozen=True)
