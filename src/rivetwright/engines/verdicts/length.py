@@ -227,5 +227,7 @@ def blind_grip_outside(worked: Worked) -> Mask:
     """
     grip = worked["blind_grip_mm"]
     low, high = worked["blind_grip_min_mm"], worked["blind_grip_max_mm"]
-    outside = (grip < low - TOLERANCE_MM) | (grip > high + TOLERANCE_MM)
-    return np.asarray(outside)
+    # With a sheet still to be entered (STACK-02) a grip too small says nothing.
+    is_whole = worked["sheet_count"] > 1
+    too_small = (grip < low - TOLERANCE_MM) & is_whole
+    return np.asarray(too_small | (grip > high + TOLERANCE_MM))

@@ -42,12 +42,13 @@ def stack_differs(worked: Worked) -> Mask:
     level=HOLE,
     quantity="sheet_count",
     limit="used_stack",
-    over=("STACK-01",),
+    over=("STACK-01", "LENGTH-02", "LENGTH-03", "LENGTH-04", "LENGTH-05"),
 )
 def too_few_sheets(worked: Worked) -> Mask:
     """The hole goes through fewer than two sheets.
 
-    What is checked: the number of sheets in the stack that is used.
+    What is checked: the number of sheets in the stack that is used. Until it is
+    whole, nothing is said of rivets that are too long for it.
 
     Why it matters: a rivet joins at least two; a part or an outline is missing.
 
