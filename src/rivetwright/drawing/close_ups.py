@@ -27,6 +27,8 @@ ROOMY_DRAWN_MM = 6.0
 LINK_DRAWN_MM = 7.0
 SAME_PLACE_MM = 0.05
 ROOM_MM = 14.0
+ROUND_HOLES_MM = 45.0
+MOST_OF_FACE = 0.6
 NUMERALS = ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"]
 # Larger than full size is of no use beside the part.
 LARGEST_SCALE = 1.0
@@ -55,10 +57,35 @@ def close_ups(
     for cluster, apart in _crowds(places, scale):
         wanted = max(LARGEST_SCALE, larger_scale(apart / ROOMY_DRAWN_MM))
         if wanted < scale * 0.8:
-            for box in _tiles(_around(cluster, limits), wanted, room_mm):
+            for box in _tiles(_around(cluster, limits, ROOM_MM), wanted, room_mm):
                 found.append((box, wanted))
     named = zip(_names(len(found)), found, strict=True)
     return [(Window(name, box), wanted) for name, (box, wanted) in named]
+
+
+def part_with_holes(worked_plan: WorkedPlan, face_name: str) -> Window | None:
+    """The part of a face where its holes lie; None where it is most of the face.
+
+    Raises:
+        NotFound: the plan has no such face.
+    """
+    k, face = find_face(worked_plan.worked.plan, face_name)
+    columns = worked_plan.worked.holes
+    holes = holes_on_face(columns, k)
+    if not len(holes):
+        return None
+    places = np.column_stack((columns.x_mm[holes], columns.y_mm[holes]))
+    whole = face_box_mm(face, places)
+    box = _around(places, whole, ROUND_HOLES_MM)
+    if _area(box) > MOST_OF_FACE * _area(whole):
+        return None
+    return Window("", box)
+
+
+def _area(box: Box) -> float:
+    """Area of a box."""
+    u0, v0, u1, v1 = box
+    return (u1 - u0) * (v1 - v0)
 
 
 def _crowds(places: Places, scale: float) -> list[tuple[Places, float]]:
@@ -81,10 +108,10 @@ def _crowds(places: Places, scale: float) -> list[tuple[Places, float]]:
     return sorted(groups, key=lambda one: tuple(one[0].min(axis=0).tolist()))
 
 
-def _around(places: Places, limits: Box) -> Box:
+def _around(places: Places, limits: Box, room_mm: float) -> Box:
     """A box round some holes with room for what lies beside them."""
-    u0, v0 = (places.min(axis=0) - ROOM_MM).tolist()
-    u1, v1 = (places.max(axis=0) + ROOM_MM).tolist()
+    u0, v0 = (places.min(axis=0) - room_mm).tolist()
+    u1, v1 = (places.max(axis=0) + room_mm).tolist()
     box = shapely.intersection(shapely.box(u0, v0, u1, v1), shapely.box(*limits))
     low_u, low_v, high_u, high_v = (float(value) for value in box.bounds)
     return low_u, low_v, high_u, high_v

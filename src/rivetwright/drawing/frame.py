@@ -15,11 +15,11 @@ from rivetwright.model.pattern import Point
 # All in millimetres as drawn.
 TITLE_MM = 4.2
 WORDS_MM = 3.1
-MARGIN_MM = 13.0
-WINDOW_MARGIN_MM = 11.0
+MARGIN_MM = 12.0
+WINDOW_MARGIN_MM = 9.0
 WINDOW_NAME_MM = 3.4
 LEAST_WINDOW_WIDTH_MM = 56.0
-EDGE_NAME_MM = 9.6
+EDGE_NAME_MM = 9.0
 ARROW_MM = 8.0
 ARROW_OFF_MM = 5.5
 ARROW_HEAD_MM = 1.5
@@ -48,7 +48,7 @@ class Frame:
         left, top = self.view.low
         right, bottom = self.view.high
         view, scale = self.view, self.scale
-        margin = (MARGIN_MM if view.window is None else WINDOW_MARGIN_MM) * scale
+        margin = (WINDOW_MARGIN_MM if view.is_close_up else MARGIN_MM) * scale
         wide = max(right - left + 2 * margin, _least_width(view, self.face, scale))
         high = max(bottom - top + 2 * margin, _least_height(view, self.face, scale))
         middle_x, middle_y = (left + right) / 2, (top + bottom) / 2
@@ -80,7 +80,7 @@ def make_frame(face: Face, view: View, scale: float) -> Frame:
     left, _, right, _ = bare.inner
     letters = int((right - left) / scale / width_of("n", WORDS_MM)) - 1
     title_letters = int(letters * WORDS_MM / TITLE_MM)
-    if view.window is not None:
+    if view.window is not None and view.is_close_up:
         title = say("frame.close_up", face=face.name, name=view.window.name)
         return Frame(face, view, scale, tuple(wrap(title, title_letters)), ())
     top = [*wrap(f"{face.name}  {face.title}", title_letters)]
@@ -104,6 +104,8 @@ def _how_it_lies(face: Face, view: View) -> list[str]:
     if view.quarter_turns:
         count = say(f"frame.{TURNS[view.quarter_turns]}")
         words.append(say("frame.turned", count=count))
+    if view.cut:
+        words.append(say("frame.cut"))
     return words
 
 
@@ -126,7 +128,7 @@ def wrap(words: str, letters: int) -> list[str]:
 
 def _least_width(view: View, face: Face, scale: float) -> float:
     """Width that the captions and the longest edge name need, however it lies."""
-    if view.window is not None:
+    if view.is_close_up:
         return LEAST_WINDOW_WIDTH_MM * scale
     names = [width_of(name, WORDS_MM) for _, name in face.edges]
     return (max([LEAST_WIDTH_MM, *names]) + 2) * scale
@@ -134,7 +136,7 @@ def _least_width(view: View, face: Face, scale: float) -> float:
 
 def _least_height(view: View, face: Face, scale: float) -> float:
     """Height that the upright edge names need."""
-    if view.window is not None:
+    if view.is_close_up:
         return 0.0
     upright = [
         width_of(name, WORDS_MM)
@@ -197,9 +199,9 @@ def _write(
 def add_edge_names(parent: Element, frame: Frame) -> list[Box]:
     """Write the names of the edges outside the face; gives the room they take."""
     taken: list[Box] = []
-    named = {} if frame.view.window else dict(frame.face.edges)
+    named = {} if frame.view.is_close_up else dict(frame.face.edges)
     for side in SIDES:
-        if side in named:
+        if side in named and side not in frame.view.cut:
             taken.append(_add_edge_name(parent, frame, side, named[side]))
     return taken
 
@@ -246,12 +248,12 @@ def add_windows(
     """
     group = add(parent, "g", class_="windows", stroke_width=0.25 * frame.scale)
     view, scale = frame.view, frame.scale
-    if view.window is not None:
-        _add_window_rim(group, view.low, view.high, scale)
+    _add_cuts(group, view, scale)
     taken: list[Box] = []
     for window in windows:
         low, high = seen_box(window.box_mm, view.mirror, view.quarter_turns)
-        _add_window_rim(group, low, high, scale)
+        corners = [low, (high[0], low[1]), high, (low[0], high[1])]
+        _add_dotted(group, path_through(corners, closed=True), scale)
         height = WINDOW_NAME_MM * scale
         wide = width_of(window.name, height) + 0.6 * scale
         x, y = high[0] - wide / 2, low[1] - 0.65 * height
@@ -271,16 +273,23 @@ def add_windows(
     return taken
 
 
-def _add_window_rim(group: Element, low: Point, high: Point, scale: float) -> None:
-    """A dotted rim, unlike any line of a part."""
-    corners = [low, (high[0], low[1]), high, (low[0], high[1])]
-    add(
-        group,
-        "path",
-        d=path_through(corners, closed=True),
-        class_="sign window",
-        stroke_dasharray=f"{0.3 * scale:.3g} {0.9 * scale:.3g}",
-    )
+def _add_cuts(group: Element, view: View, scale: float) -> None:
+    """Dotted lines where the face goes on beyond what is shown."""
+    (left, top), (right, bottom) = view.low, view.high
+    ends = {
+        "left": [(left, top), (left, bottom)],
+        "right": [(right, top), (right, bottom)],
+        "top": [(left, top), (right, top)],
+        "bottom": [(left, bottom), (right, bottom)],
+    }
+    for side in view.cut:
+        _add_dotted(group, path_through(ends[view.position(side)]), scale)
+
+
+def _add_dotted(group: Element, path: str, scale: float) -> None:
+    """A dotted line, unlike any line of a part."""
+    dots = f"{0.3 * scale:.3g} {0.9 * scale:.3g}"
+    add(group, "path", d=path, class_="sign window", stroke_dasharray=dots)
 
 
 def add_axes(parent: Element, frame: Frame) -> Box:

@@ -50,12 +50,17 @@ SCREEN_PX_A_MM = 3.8
 
 @dataclass(frozen=True)
 class Drawn:
-    """A picture and its size on paper [mm] at its scale (part : paper)."""
+    """A picture and its size on paper [mm] at its scale (part : paper).
 
+    `grow` is the factor by which signs are larger than the holes.
+    """
+
+    title: str
     svg: str
     width_mm: float
     height_mm: float
     scale: float
+    grow: float
 
 
 def hole_map_svg(
@@ -98,9 +103,10 @@ def draw_hole_map(worked_plan: WorkedPlan, face_name: str, look: Look) -> Drawn:
     frame = make_frame(face, view, look.scale or view.usual_scale)
     signs = face_signs(worked_plan, holes, view, frame.scale)
     left, top, right, bottom = frame.box
+    title = say("map.title", face=face.name, title=face.title).strip()
     picture = new_picture(
         "hole-map",
-        say("map.title", face=face.name, title=face.title).strip(),
+        title,
         _description(face, frame, len(holes)),
         (left, top, right - left, bottom - top),
         stylesheet(for_paper=look.for_paper),
@@ -112,7 +118,7 @@ def draw_hole_map(worked_plan: WorkedPlan, face_name: str, look: Look) -> Drawn:
     add_captions(world, frame)
     names = add(world, "g", class_="edge-names")
     taken = add_edge_names(names, frame)
-    if view.window is None:
+    if not view.is_close_up:
         taken.append(add_axes(world, frame))
     taken += add_windows(world, frame, look.marked)
     if look.labels:
@@ -121,7 +127,7 @@ def draw_hole_map(worked_plan: WorkedPlan, face_name: str, look: Look) -> Drawn:
     for one in signs.named:
         add_sign(ring, one)
     width, height = frame.drawn_size_mm
-    return Drawn(written(picture), width, height, frame.scale)
+    return Drawn(title, written(picture), width, height, frame.scale, signs.grow)
 
 
 def map_size_mm(

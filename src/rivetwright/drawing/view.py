@@ -19,13 +19,17 @@ Places = NDArray[np.float64]
 Box = tuple[float, float, float, float]
 
 SIDES = ("v0", "u1", "v1", "u0")
+BOX_SIDES = ("u0", "v0", "u1", "v1")
+SAME_MM = 1e-6
 # Outward direction of each side of a face, before it is turned.
 _OUTWARD = {"v0": (0, -1), "u1": (1, 0), "v1": (0, 1), "u0": (-1, 0)}
 _POSITIONS = {(0, 1): "bottom", (1, 0): "right", (0, -1): "top", (-1, 0): "left"}
 LONG_SIDE_DRAWN_MM = 250.0
 NARROWEST_SCALE = 0.5
 HOLE_ROOM_MM = 6.0
-USUAL_STEPS = (1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.5, 8.0, 10.0)
+USUAL_STEPS = tuple(
+    step / 4 for step in (4, 5, 6, 8, 10, 12, 14, 16, 18, 20, 22, 24, 28, 32, 36, 40)
+)
 
 
 def fitting_scale(least: float) -> float:
@@ -46,7 +50,8 @@ def larger_scale(most: float) -> float:
 class Window:
     """A part of a face that is drawn by itself: its name and its place on the face.
 
-    `box_mm` is u0, v0, u1, v1.
+    `box_mm` is u0, v0, u1, v1. Without a name it is no close-up but the face with
+    an empty part of it left away.
     """
 
     name: str
@@ -77,7 +82,8 @@ class View:
     """Turn face places into picture places, where y grows downward.
 
     `mirror` shows the face from its other side; `quarter_turns` turn it
-    clockwise as seen. `low`, `high` bound what lies on the face, as seen [mm].
+    clockwise as seen. `low`, `high` bound what is shown of the face, as seen [mm].
+    `cut` are the sides (u0, u1, v0, v1) where the face goes on beyond that.
     """
 
     mirror: bool
@@ -85,6 +91,12 @@ class View:
     low: Point
     high: Point
     window: Window | None = None
+    cut: tuple[str, ...] = ()
+
+    @property
+    def is_close_up(self) -> bool:
+        """Whether a named part of a face is shown and not the face."""
+        return self.window is not None and bool(self.window.name)
 
     def seen(self, places_mm: Places) -> Places:
         """Places of the face as places in the picture, shape (..., 2) [mm]."""
@@ -145,9 +157,16 @@ def holes_on_face(holes: Holes, face: int) -> NDArray[np.int64]:
 
 def look_at(face: Face, places_mm: Places, look: Look) -> View:
     """The view of a face, or of a window of it, and of the holes on it."""
-    box = look.window.box_mm if look.window else face_box_mm(face, places_mm)
+    whole = face_box_mm(face, places_mm)
+    box = look.window.box_mm if look.window else whole
     low, high = seen_box(box, look.mirror, look.quarter_turns)
-    return View(look.mirror, look.quarter_turns % 4, low, high, look.window)
+    beyond = (b - w for b, w in zip(box, whole, strict=True))
+    cut = tuple(
+        side
+        for side, way, by in zip(BOX_SIDES, (1, 1, -1, -1), beyond, strict=True)
+        if way * by > SAME_MM
+    )
+    return View(look.mirror, look.quarter_turns % 4, low, high, look.window, cut)
 
 
 def seen_box(box_mm: Box, mirror: bool, quarter_turns: int) -> tuple[Point, Point]:
