@@ -24,7 +24,7 @@ Floats = NDArray[np.float64]
 class FaceTrees:
     """Outlines of one face with their rims, and trees over outlines and holes."""
 
-    rims: list[shapely.LineString]
+    rims: list[shapely.Geometry]
     outlines: shapely.STRtree
     holes: shapely.STRtree
 
@@ -35,7 +35,7 @@ def prepare(plan: Plan, holes: Holes) -> dict[int, FaceTrees]:
     for k, face, here in holes_by_face(plan, holes):
         outlines = [layer_polygon(layer) for layer in face.layers]
         points = np.asarray(shapely.points(holes.x_mm[here], holes.y_mm[here]))
-        rims = [shapely.LineString(one.exterior) for one in outlines]
+        rims = [shapely.boundary(one) for one in outlines]
         made[k] = FaceTrees(rims, shapely.STRtree(outlines), shapely.STRtree(points))
     return made
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from rivetwright.engines.given import OWN_GEOMETRY
@@ -10,6 +11,7 @@ from rivetwright.engines.layers import (
     Pairs,
     holes_by_face,
     is_inside,
+    layer_polygon,
     near_box,
     split_by_presence,
 )
@@ -23,6 +25,7 @@ from rivetwright.engines.rules import (
     rule,
 )
 from rivetwright.engines.sides import distance_to_edges_mm
+from rivetwright.engines.stacks import NO
 from rivetwright.engines.worked import Worked
 from rivetwright.model.outline import Layer
 from rivetwright.model.plan import FAR
@@ -82,13 +85,28 @@ def _gaps_mm(
     return near[beside], gap[beside]
 
 
-def _outer_orders(worked: Worked) -> tuple[Ints, Ints]:
-    """Order in the face of each hole's nearest and farthest sheet, shape (holes,)."""
-    stacks = worked.stacks
-    order_of = np.array([p.order for p in stacks.layers] + [-1], dtype=np.int64)
-    orders = np.where(stacks.layer >= 0, order_of[stacks.layer], -1)
-    low = np.where(orders >= 0, orders, np.iinfo(np.int64).max).min(axis=1)
-    return low, orders.max(axis=1)
+def _outer_layers(worked: Worked) -> tuple[Ints, Ints]:
+    """Each hole's nearest and farthest layer, shape (holes,); -1 where none is."""
+    layer = worked.stacks.layer
+    far = layer.max(axis=1)
+    most = len(worked.stacks.layers)
+    near = np.where(layer >= 0, layer, most).min(axis=1)
+    return np.where(far >= 0, near, NO), far
+
+
+def _lie_over_each_other(worked: Worked, one: Ints, two: Ints) -> NDArray[np.bool_]:
+    """Whether two layers have metal over each other, pair by pair.
+
+    Side by side on the same sheet neither is above the other, whichever the file
+    lists first.
+    """
+    layers = worked.stacks.layers
+    pairs, of_pair = np.unique(np.column_stack((one, two)), axis=0, return_inverse=True)
+    outlines = np.empty(len(layers), dtype=object)
+    for k in np.unique(pairs).tolist():
+        outlines[k] = layer_polygon(layers[k].layer)
+    shared = np.asarray(shapely.area(shapely.intersection(*outlines[pairs].T)))
+    return np.asarray(shared > TOLERANCE_MM)[of_pair.reshape(-1)]
 
 
 def _steps(worked: Worked, reach_mm: float) -> tuple[Column, Ints, Column, Ints]:
@@ -98,11 +116,12 @@ def _steps(worked: Worked, reach_mm: float) -> tuple[Column, Ints, Column, Ints]
     present, _ = split_by_presence(worked.plan, holes, stacks.layers, pairs)
     keys = len(stacks.layers)
     kept = np.isin(pairs.hole * keys + pairs.layer, present.hole * keys + present.layer)
+    near, far = _outer_layers(worked)
+    kept &= far[pairs.hole] >= 0
     hole, layer, gap = pairs.hole[kept], pairs.layer[kept], gap[kept]
-    order_of = np.array([p.order for p in stacks.layers], dtype=np.int64)
-    low, high = _outer_orders(worked)
-    is_near = order_of[layer] < low[hole]
-    is_far = (order_of[layer] > high[hole]) & (high[hole] >= 0)
+    # Layers of a face are numbered from near to far.
+    is_near = (layer < near[hole]) & _lie_over_each_other(worked, layer, near[hole])
+    is_far = (layer > far[hole]) & _lie_over_each_other(worked, layer, far[hole])
     far_rows = np.array([r.head_side == FAR for r in worked.plan.rows], dtype=bool)
     turned = far_rows[holes.row[hole]]
     on_head = np.where(turned, is_far, is_near)
@@ -159,8 +178,8 @@ def step_distances(
 ) -> tuple[Column, Ints, Column, Ints]:
     """Distance to the nearest part step on the head side.
 
-    Source: own geometry. NaN where no part lies beside the hole within the
-    largest head circle.
+    Source: own geometry. Only parts that lie over the outermost sheet count. NaN
+    where none lies beside the hole within the largest head circle.
     """
     radii = np.concatenate((head_mm, shop_mm))
     reach_mm = float(np.nanmax(radii, initial=0.0)) + TOLERANCE_MM

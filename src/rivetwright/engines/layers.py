@@ -47,10 +47,14 @@ def placed_layers(plan: Plan) -> tuple[PlacedLayer, ...]:
     )
 
 
-def layer_polygon(layer: Layer) -> shapely.Polygon:
-    """The outline with its many-cornered cut-outs, in mm; round ones apart."""
-    inner = [cut.corners_mm for cut in layer.cut_outs if not cut.is_round]
-    return shapely.Polygon(layer.outline.corners_mm, inner)
+def layer_polygon(layer: Layer) -> shapely.Geometry:
+    """The outline less its many-cornered cut-outs, in mm; round ones apart."""
+    sheet: shapely.Geometry = shapely.Polygon(layer.outline.corners_mm)
+    for cut in layer.cut_outs:
+        if not cut.is_round:
+            # A notch may run over the outline, so it is no ring inside it.
+            sheet = shapely.difference(sheet, shapely.Polygon(cut.corners_mm))
+    return sheet
 
 
 def holes_by_face(plan: Plan, holes: Holes) -> Iterator[tuple[int, Face, Index]]:
