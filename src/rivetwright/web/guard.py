@@ -1,4 +1,4 @@
-"""What every answer passes: only this machine may ask, and nothing comes from elsewhere.
+"""What every answer passes: only this machine may ask, nothing comes from elsewhere.
 
 A page of another site may point a name of its own at 127.0.0.1 and read what is
 served there; so the name asked for must be one of this machine's own.

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import hashlib
 from datetime import datetime
-from functools import cache
-from importlib.resources import files
 from pathlib import PurePath
 from typing import Any
 
@@ -33,7 +30,6 @@ class Renderer:
         )
         self.environment.globals |= {
             "say": self.say,
-            "static": static_address,
             "addresses": addresses,
             "say_finding": finding_words,
             "say_title": say_title,
@@ -59,10 +55,3 @@ def moment(when: datetime) -> str:
 def filename(path: str) -> str:
     """The last part of a path: the folder stands on the page once."""
     return PurePath(path).name
-
-
-@cache
-def static_address(name: str) -> str:
-    """Address of a file of ours that changes when the file does."""
-    raw = (files("rivetwright.web") / "static" / name).read_bytes()
-    return f"/static/{name}?v={hashlib.sha256(raw).hexdigest()[:12]}"

@@ -1,4 +1,4 @@
-"""The working of a figure as a nested list: formula, figures put in, source, witness."""
+"""The working of a figure as a nested list: formula, figures, source, witness."""
 
 from __future__ import annotations
 
@@ -86,9 +86,10 @@ def say_array(name: str, value: Any, system: System) -> Said:
 
 
 def put_in(opened: Working) -> str:
-    """A formula with its figures in the place of their names."""
+    """A formula with its figures in the place of their names, and what it gives."""
     values = {one.name: plain(one.value) for one in opened.inputs}
-    return _NAME.sub(lambda found: values.get(found[0], found[0]), opened.formula)
+    filled = _NAME.sub(lambda found: values.get(found[0], found[0]), opened.formula)
+    return f"{filled} = {plain(opened.value)}"
 
 
 def plain(value: Any) -> str:

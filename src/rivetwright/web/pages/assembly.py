@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from fastapi import APIRouter, Request, Response
 from markupsafe import Markup
@@ -14,9 +15,11 @@ from rivetwright.engines.checks import Finding
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.outline import Face
 from rivetwright.model.severity import Severity
-from rivetwright.web.addresses import finding_key, hole_ranges
+from rivetwright.texts.say import FindingWords, say_finding
+from rivetwright.web.addresses import finding_key, hole_ranges, why_address
 from rivetwright.web.asked import UNPLACED, Asked, read_asked, read_room
 from rivetwright.web.cards import card
+from rivetwright.web.figures import system_of
 from rivetwright.web.folder import Opened, PlanFolder
 from rivetwright.web.hole_lines import RowTable, choices, holes_of_face, row_tables
 from rivetwright.web.pages.show import show
@@ -42,15 +45,24 @@ class FaceTab:
 
 
 @dataclass(frozen=True)
-class FindingLine:
-    """One finding of the list: its key, its face and its holes as written."""
+class FoundHoles:
+    """The holes of one finding: its key, its face, its holes as written."""
 
-    finding: Finding
     key: str
     face: str
     holes: str
     ranges: str
     address: str
+
+
+@dataclass(frozen=True)
+class FindingGroup:
+    """Findings that read the same, row by row; `first` stands for all of them."""
+
+    first: Finding
+    words: FindingWords
+    why: str
+    found: tuple[FoundHoles, ...]
 
 
 def opened_assembly(request: Request, key: str) -> tuple[Opened, Assembly]:
@@ -86,7 +98,7 @@ def assembly_show(request: Request, key: str) -> Response:
         found_count=len(found_names),
         hole_count=len(lines),
         found_names=found_names,
-        finding_lines=finding_lines(assembly, asked),
+        finding_groups=finding_groups(assembly, asked),
         card=card(assembly, asked.hole) if asked.hole else None,
         is_page=False,
         strips=strips(worked_plan, tables),
@@ -108,7 +120,7 @@ def map_show(request: Request, key: str) -> Response:
 
 def map_values(
     assembly: Assembly, asked: Asked, room_px: tuple[int, int]
-) -> dict[str, object]:
+) -> dict[str, Any]:
     """What the map's template needs."""
     if asked.face == UNPLACED:
         return {"face": None, "picture": None, "sides": []}
@@ -150,23 +162,35 @@ def face_tabs(assembly: Assembly, asked: Asked) -> list[FaceTab]:
     return made
 
 
-def finding_lines(assembly: Assembly, asked: Asked) -> list[FindingLine]:
-    """Every finding with the face of its holes; they are all of one row."""
+def finding_groups(assembly: Assembly, asked: Asked) -> list[FindingGroup]:
+    """Every finding; those of several rows that read the same stand together."""
     worked_plan = assembly.worked_plan
-    made = []
+    holes, system = worked_plan.worked.holes, system_of(worked_plan)
+    groups: dict[object, list[Finding]] = {}
     for finding in worked_plan.findings:
-        face = worked_plan.worked.holes.row_of(finding.holes[0]).face or UNPLACED
-        key = finding_key(worked_plan, finding)
-        address = asked.address(
-            assembly, face=face, lit=key, hole="", wanted={}, turn=0, mirror=False
+        words = say_finding(finding, system)
+        groups.setdefault((finding.code, words), []).append(finding)
+    return [
+        FindingGroup(
+            first := findings[0],
+            say_finding(first, system),
+            why_address(assembly.key, holes.name(first.holes[0]), first.quantity),
+            tuple(found_holes(assembly, asked, finding) for finding in findings),
         )
-        ranges = [str(one) for one in hole_ranges(worked_plan, finding.holes)]
-        made.append(
-            FindingLine(
-                finding, key, face, ", ".join(ranges), " ".join(ranges), address
-            )
-        )
-    return made
+        for findings in groups.values()
+    ]
+
+
+def found_holes(assembly: Assembly, asked: Asked, finding: Finding) -> FoundHoles:
+    """Where a finding lies: its holes are all of one row."""
+    worked_plan = assembly.worked_plan
+    face = worked_plan.worked.holes.row_of(finding.holes[0]).face or UNPLACED
+    key = finding_key(worked_plan, finding)
+    address = asked.address(
+        assembly, face=face, lit=key, hole="", wanted={}, turn=0, mirror=False
+    )
+    ranges = [str(one) for one in hole_ranges(worked_plan, finding.holes)]
+    return FoundHoles(key, face, ", ".join(ranges), " ".join(ranges), address)
 
 
 def strips(worked_plan: WorkedPlan, tables: list[RowTable]) -> list[Markup]:

@@ -5,7 +5,7 @@ const KEY_PX = 60;
 const KEY_ZOOM = 1.5;
 const WHEEL_REST_MS = 180;
 
-export function listen(frame, view, tapped) {
+export function listen(frame, view, tapped, nearer) {
   const fingers = new Map();
   let travelled = 0;
 
@@ -70,9 +70,9 @@ export function listen(frame, view, tapped) {
     ArrowRight: () => view.moveBy(-KEY_PX, 0),
     ArrowUp: () => view.moveBy(0, KEY_PX),
     ArrowDown: () => view.moveBy(0, -KEY_PX),
-    "+": () => view.zoomMiddle(KEY_ZOOM),
-    "=": () => view.zoomMiddle(KEY_ZOOM),
-    "-": () => view.zoomMiddle(1 / KEY_ZOOM),
+    "+": () => nearer(KEY_ZOOM),
+    "=": () => nearer(KEY_ZOOM),
+    "-": () => nearer(1 / KEY_ZOOM),
     0: () => view.fit(),
   };
   frame.addEventListener("keydown", (event) => {

@@ -10,6 +10,7 @@ import { View } from "./view.js";
 const TAP_REACH_PX = 24;
 const SHOWN_PX_A_MM = 4;
 const LAID_OUT_PX = 950;
+const BUTTON_ZOOM = 1.6;
 
 export function start(figure) {
   const map = new HoleMap(figure);
@@ -36,7 +37,7 @@ class HoleMap {
   // Gestures hold on to the frame, which stays; the picture in it may change.
   listenOnce() {
     const relay = new Proxy({}, { get: (_, name) => bound(this.view, name) });
-    listen(this.frame, relay, (x, y) => this.tapped(x, y));
+    listen(this.frame, relay, (x, y) => this.tapped(x, y), (factor) => this.nearer(factor));
   }
 
   take() {
@@ -67,6 +68,16 @@ class HoleMap {
     if (name) tell("choose", { name, from: "map" });
   }
 
+  // About the chosen hole where it is in sight, else about the one nearest the middle.
+  nearer(factor) {
+    const seen = this.view.seen();
+    const middle = [(seen.left + seen.right) / 2, (seen.top + seen.bottom) / 2];
+    const box = this.holes.boxOf([this.chosen]);
+    const near = this.holes.boxOf([this.holes.nearest(...middle, Infinity)]);
+    const about = [box, near].find((one) => one && this.isSeen(one));
+    this.view.zoomAbout(factor, about ? about.slice(0, 2) : middle);
+  }
+
   choose(name, from) {
     this.chosen = name;
     this.holes.choose(name);
@@ -94,8 +105,8 @@ class HoleMap {
     const button = event.target.closest("button[data-zoom]");
     if (button) {
       const act = button.dataset.zoom;
-      if (act === "in") this.view.zoomMiddle(1.6);
-      else if (act === "out") this.view.zoomMiddle(1 / 1.6);
+      if (act === "in") this.nearer(BUTTON_ZOOM);
+      else if (act === "out") this.nearer(1 / BUTTON_ZOOM);
       else this.view.fit();
       return;
     }

@@ -2,7 +2,9 @@
 // figure when it is asked for, in the same place.
 
 import { hear, tell, writeAddress } from "./bus.js";
-import { startIn } from "./start.js";
+import { startIn } from "./modules.js";
+
+const narrow = matchMedia("(max-width: 63.99rem)");
 
 export function start(panel) {
   const body = panel.querySelector(".panel-body");
@@ -32,6 +34,7 @@ export function start(panel) {
     close.hidden = false;
     panel.dataset.open = "yes";
     panel.scrollTop = 0;
+    panel.parentElement.scrollTop = 0;
     await startIn(body);
     return true;
   };
@@ -48,7 +51,10 @@ export function start(panel) {
     if (!name) return;
     cameFrom = from === "table" ? document.activeElement : null;
     writeAddress({ hole: name });
-    if ((await load(cardAddress(name), false)) && cameFrom) focusHeading();
+    if (!(await load(cardAddress(name), false))) return;
+    // On a phone the card covers the lower half: the map moves up above it.
+    if (narrow.matches) document.querySelector(".map-frame")?.scrollIntoView();
+    if (cameFrom) focusHeading();
   });
 
   const shut = () => {

@@ -57,9 +57,12 @@ export class View {
     this.place(zoom, x - (x - this.x) * by, y - (y - this.y) * by);
   }
 
-  zoomMiddle(factor) {
-    const frame = this.svg.getBoundingClientRect();
-    this.zoomBy(factor, frame.left + frame.width / 2, frame.top + frame.height / 2);
+  // Nearer or farther by button or key: about a place of the world that is in sight.
+  zoomAbout(factor, [x, y]) {
+    const matrix = this.svg.getScreenCTM();
+    const px = matrix.e + (x * this.zoom + this.x) * matrix.a;
+    const py = matrix.f + (y * this.zoom + this.y) * matrix.d;
+    this.zoomBy(factor, px, py);
     this.rest();
   }
 
