@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from rivetwright.bench.bulletins import bulletin_for, revised
 from rivetwright.engines.plan import WorkedPlan, work_out
 from rivetwright.engines.worked import Progress
 from rivetwright.errors import Fault, PlanRefused
-from rivetwright.intake.bulletin_file import read_bulletin
 from rivetwright.intake.plan_file import read_plan
 from rivetwright.intake.shop_file import read_shop
-from rivetwright.model.bulletin import Bulletin, apply_bulletin
+from rivetwright.model.bulletin import Bulletin
+from rivetwright.model.plan import Plan
 from rivetwright.model.shop import Shop
 
 FORMS = ("plan", "shop", "bulletin")
+ENDINGS = (".yaml", ".yml")
 _HEAD_BYTES = 4096
 
 
@@ -50,37 +52,92 @@ class Project:
 
 
 def open_plan(
-    path: Path, bulletins: Iterable[Path] = (), progress: Progress | None = None
+    path: Path, bulletins: Sequence[Path] = (), progress: Progress | None = None
 ) -> WorkedPlan:
     """Read an assembly, apply bulletins in the order given, and work it out.
 
     Raises:
         PlanRefused: a file was not read; every mistake in it is told.
     """
-    plan = read_plan(path)
-    for file in bulletins:
-        plan = apply_bulletin(plan, read_bulletin(file, plan))
-    return work_out(plan, progress)
+    return open_plans([path], bulletins, progress)[0]
+
+
+def open_plans(
+    paths: Sequence[Path],
+    bulletins: Sequence[Path] = (),
+    progress: Progress | None = None,
+) -> list[WorkedPlan]:
+    """Read assemblies, apply each bulletin to the one it is for, and work them out.
+
+    Raises:
+        PlanRefused: a file was not read; the mistakes of all files are told.
+    """
+    plans: list[Plan] = []
+    faults: list[Fault] = []
+    for path in paths:
+        try:
+            plans.append(read_plan(path))
+        except PlanRefused as refusal:
+            faults += refusal.faults
+    if faults:
+        raise PlanRefused(faults)
+    for path in bulletins:
+        k, bulletin = bulletin_for(path, plans)
+        plans[k] = revised(plans[k], bulletin, path)
+    names = [path.name for path in paths]
+    return [
+        work_out(plan, part_of(progress, names[k], k, len(plans)))
+        for k, plan in enumerate(plans)
+    ]
+
+
+def part_of(
+    progress: Progress | None, name: str, done: int, count: int
+) -> Progress | None:
+    """Progress of one file as a share of several, its name before each rule's."""
+    if progress is None:
+        return None
+    whole = progress
+
+    def told(title: str, rules_done: int, rules: int) -> None:
+        whole(f"{name}: {title}", done * rules + rules_done, count * rules)
+
+    return told
 
 
 def form_of(path: Path) -> str:
-    """Whether a file calls itself a plan, a shop or a bulletin; else empty."""
+    """Whether a file calls itself a plan, a shop or a bulletin; empty for neither.
+
+    A misspelt form counts as a plan, so that reading it says what is wrong.
+    """
     with path.open("rb") as file:
-        head = file.read(_HEAD_BYTES).decode("utf-8", errors="replace")
+        head = file.read(_HEAD_BYTES).decode("utf-8-sig", errors="replace")
     for line in head.splitlines():
         if line.startswith("format:"):
-            words = line.partition(":")[2].split()
-            return words[1] if len(words) > 1 and words[1] in FORMS else ""
+            words = line.partition(":")[2].replace('"', " ").replace("'", " ").split()
+            if words[:1] != ["rivetwright"]:
+                return ""
+            return words[1] if len(words) > 1 and words[1] in FORMS else "plan"
     return ""
 
 
 def project_files(folder: Path) -> dict[str, list[Path]]:
-    """The folder's plan, shop and bulletin files by form, in order of name."""
+    """The folder's plan, shop and bulletin files by form, in order of name.
+
+    Raises:
+        PlanRefused: there is no such folder.
+    """
+    if not folder.is_dir():
+        found = "a file" if folder.exists() else "nothing of that name"
+        allowed = "a folder with plan files"
+        fault = Fault(str(folder), 0, "folder", found, allowed, "Check its name")
+        raise PlanRefused([fault])
     files: dict[str, list[Path]] = {form: [] for form in FORMS}
-    for path in sorted(folder.glob("*.yaml")):
-        form = form_of(path)
-        if form:
-            files[form].append(path)
+    for path in sorted(folder.iterdir()):
+        if path.suffix in ENDINGS and path.is_file():
+            form = form_of(path)
+            if form:
+                files[form].append(path)
     return files
 
 
@@ -89,63 +146,73 @@ def open_folder(folder: Path, progress: Progress | None = None) -> Project:
 
     A file that is refused does not keep the others from being read. A bulletin
     gives a second assembly beside the one it changes: the plan after it.
+
+    Raises:
+        PlanRefused: there is no such folder.
     """
     files = project_files(folder)
-    refused: list[PlanRefused] = []
-    assemblies: list[Assembly] = []
+    reading = _Reading(len(files["plan"]) + len(files["bulletin"]), progress)
     for path in files["plan"]:
-        try:
-            worked = open_plan(path, progress=progress)
-        except PlanRefused as refusal:
-            refused.append(refusal)
-            continue
-        plan = worked.worked.plan
-        twice = [a for a in assemblies if a.key == plan.id]
-        if twice:
-            refused.append(_same_id(path, plan.id, twice[0].file))
-            continue
-        assemblies.append(Assembly(plan.id, path, worked))
+        reading.take_plan(path)
     for path in files["bulletin"]:
-        assemblies += _after_bulletin(path, tuple(assemblies), refused)
+        reading.take_bulletin(path)
     shop = None
     for path in files["shop"]:
         try:
             shop = read_shop(path)
         except PlanRefused as refusal:
-            refused.append(refusal)
-    return Project(folder, tuple(assemblies), shop, tuple(refused))
+            reading.refused.append(refusal)
+    return Project(folder, tuple(reading.assemblies), shop, tuple(reading.refused))
 
 
-def _same_id(path: Path, key: str, first: Path) -> PlanRefused:
-    """The refusal of a second file with an assembly's id."""
-    return PlanRefused(
-        [
-            Fault(
-                path.name,
-                0,
-                "assembly.id",
-                f"{key}, which {first.name} has too",
-                "an id of its own for every assembly of a folder",
-                "Change the id of the copy.",
-            )
-        ]
-    )
+class _Reading:
+    """The files of a folder taken one by one; what one is refused for is kept."""
 
+    def __init__(self, count: int, progress: Progress | None) -> None:
+        self.assemblies: list[Assembly] = []
+        self.refused: list[PlanRefused] = []
+        self._plans: list[Plan] = []
+        self._count = count
+        self._taken = 0
+        self._progress = progress
 
-def _after_bulletin(
-    path: Path, assemblies: tuple[Assembly, ...], refused: list[PlanRefused]
-) -> list[Assembly]:
-    """The assembly that a bulletin changes, as it is afterwards."""
-    untold: list[PlanRefused] = []
-    for assembly in assemblies:
-        plan = assembly.worked_plan.worked.plan
+    def take_plan(self, path: Path) -> None:
+        """Read a plan and work it out."""
+        self._taken += 1
         try:
-            bulletin = read_bulletin(path, plan)
+            plan = read_plan(path)
+            self._add(plan.id, path, plan, None)
         except PlanRefused as refusal:
-            untold.append(refusal)
-            continue
-        after = apply_bulletin(plan, bulletin)
-        key = f"{plan.id}-{bulletin.id.lower()}"
-        return [Assembly(key, path, work_out(after), bulletin)]
-    refused += untold[:1]
-    return []
+            self.refused.append(refusal)
+        else:
+            self._plans.append(plan)
+
+    def take_bulletin(self, path: Path) -> None:
+        """Work out the assembly that a bulletin changes, as it is afterwards."""
+        self._taken += 1
+        try:
+            k, bulletin = bulletin_for(path, self._plans)
+            plan = self._plans[k]
+            after = revised(plan, bulletin, path)
+            self._add(f"{plan.id}-{bulletin.id.lower()}", path, after, bulletin)
+        except PlanRefused as refusal:
+            self.refused.append(refusal)
+
+    def _add(self, key: str, path: Path, plan: Plan, bulletin: Bulletin | None) -> None:
+        """Work a plan out and keep it under its own key."""
+        for there in self.assemblies:
+            if there.key == key:
+                raise _same_key(path, key, there.file, bulletin)
+        progress = part_of(self._progress, path.name, self._taken - 1, self._count)
+        self.assemblies.append(Assembly(key, path, work_out(plan, progress), bulletin))
+
+
+def _same_key(
+    path: Path, key: str, first: Path, bulletin: Bulletin | None
+) -> PlanRefused:
+    """The refusal of a second file with the id of an assembly or a bulletin."""
+    field = "assembly.id" if bulletin is None else "id"
+    found = f"{key if bulletin is None else bulletin.id}, which {first.name} has too"
+    allowed = "an id of its own for every assembly and bulletin of a folder"
+    fault = Fault(str(path), 0, field, found, allowed, "Change the id of the copy")
+    return PlanRefused([fault])
