@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rivetwright.bench.verdicts import verdict_at
 from rivetwright.engines.checks import Finding
 from rivetwright.engines.edge import EdgeWitness, edge_witness
 from rivetwright.engines.plan import WorkedPlan
@@ -128,6 +129,7 @@ class HoleCard:
     head_side: str
     step: str
     state: str
+    verdict: str
     sheets: tuple[SheetAtHole, ...]
     groups: tuple[tuple[str, tuple[Quantity, ...]], ...]
     open_holes: OpenHoles | None
@@ -196,6 +198,7 @@ def hole_card(worked_plan: WorkedPlan, hole: int) -> HoleCard:
         head_side=row.head_side,
         step=plan.steps[step].name if step >= 0 else "",
         state=holes.state(hole),
+        verdict=verdict_at(worked_plan, hole),
         sheets=_sheets(worked_plan, hole),
         groups=tuple(groups),
         open_holes=plan.open_holes[opened] if opened >= 0 else None,

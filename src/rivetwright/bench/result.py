@@ -1,147 +1,193 @@
 """A worked-out plan as JSON: holes, findings, rules, units.
 
-Every figure under a hole names, in `rules`, the quantity it was read from, so that
-its working can be opened. Empty figures are null, never left out.
+Every figure under a hole names, in `figures`, the quantity it was read from, so
+that its working can be opened. Empty figures are null, never left out.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 import numpy as np
 
 from rivetwright import __version__
+from rivetwright.bench.result_form import (
+    ALL_FIGURES,
+    CODES,
+    FIGURES,
+    FORMAT,
+    UNITS,
+    WORDS,
+    Place,
+)
+from rivetwright.bench.statuses import Statuses
+from rivetwright.bench.verdicts import verdicts
 from rivetwright.engines.checks import Finding
+from rivetwright.engines.edge import governing_edges
 from rivetwright.engines.plan import WorkedPlan
-from rivetwright.engines.rules import REGISTRY, Rule
+from rivetwright.engines.rules import CLASS, REGISTRY, Column, Rule
+from rivetwright.standards.source import Status
 
-FORMAT = "rivetwright result 1"
-
-# Where each figure of a hole stands in the JSON, and the quantity it is read from.
-FIGURES: dict[tuple[str, ...], str] = {
-    ("x_mm",): "place_u_mm",
-    ("y_mm",): "place_v_mm",
-    ("stack",): "used_stack",
-    ("stack_from_outlines",): "drawn_stack",
-    ("grip_mm",): "grip_mm",
-    ("callout_length_code",): "callout_length_16ths",
-    ("wanted_length_code",): "wanted_length_16ths",
-    ("legal_length_codes",): "legal_length_codes",
-    ("handbook_length_mm",): "handbook_length_mm",
-    ("window_low_mm",): "window_low_mm",
-    ("window_high_mm",): "window_high_mm",
-    ("head", "width_mm"): "head_width_mm",
-    ("head", "width_low_mm"): "head_width_low_mm",
-    ("head", "width_high_mm"): "head_width_high_mm",
-    ("head", "height_mm"): "head_height_aim_mm",
-    ("head", "height_min_mm"): "head_height_min_mm",
-    ("head", "height_max_mm"): "head_height_max_mm",
-    ("head", "width_min_mm"): "head_width_min_mm",
-    ("blind", "grip_mm"): "blind_grip_mm",
-    ("blind", "wanted_code"): "wanted_blind_code",
-    ("drill", "name"): "drill_name",
-    ("drill", "hole_mm"): "hole_diameter_mm",
-    ("drill", "hole_after_mm"): "hole_high_mm",
-    ("preparation",): "preparation_words",
-    ("edge", "distance_mm"): "edge_distance_mm",
-    ("edge", "ratio"): "edge_ratio",
-    ("pitch", "distance_mm"): "pitch_mm",
-    ("pitch", "ratio"): "pitch_ratio",
-    ("row_distance_mm",): "row_distance_mm",
-    ("flat_mm",): "flat_distance_mm",
-    ("next_size", "length_code"): "next_length_16ths",
-    ("next_size", "drill"): "next_drill_name",
-    ("next_size", "edge_ratio"): "next_edge_ratio",
-    ("next_size", "pitch_ratio"): "next_pitch_ratio",
-}
-
-UNITS = {
-    "_mm": "millimetre",
-    "_code": "length code, sixteenths of an inch",
-    "ratio": "rivet diameters",
-}
-
-Say = Callable[[Finding], dict[str, str]]
+Say = Callable[[Finding], Mapping[str, str]]
+STATUSES = tuple(Status)
 
 
-def _plain(value: Any) -> Any:
-    """A column's value as JSON has it; NaN and empty words as null."""
-    if isinstance(value, str):
-        return value or None
-    return None if np.isnan(value) else float(value)
+def _plain(column: Column) -> list[Any]:
+    """A column's values as JSON has them; NaN and empty words as null."""
+    if column.dtype == object:
+        return [value or None for value in column]
+    return [None if value != value else value for value in column.astype(float)]
 
 
-def _columns(worked_plan: WorkedPlan) -> dict[tuple[str, ...], list[Any]]:
-    """Every figure of every hole, column by column."""
-    worked = worked_plan.worked
+def _of_classes(worked_plan: WorkedPlan, place: Place, name: str) -> list[Any]:
+    """One figure, per class of equal holes or per hole as its rule has it."""
+    values = _plain(worked_plan.worked[name])
+    if place == CODES:
+        return [[float(code) for code in (text or "").split()] for text in values]
+    if place == WORDS:
+        return [text.split(", ") if text else [] for text in values]
+    return values
+
+
+def _columns(worked_plan: WorkedPlan) -> dict[Place, list[Any]]:
+    """Every figure of every hole, column by column; equal holes share their lists."""
+    class_of = worked_plan.worked.stacks.class_of.tolist()
     found = {}
     for place, name in FIGURES.items():
-        distinct = [_plain(value) for value in worked[name]]
-        if REGISTRY[name].level == "class":
-            distinct = [distinct[k] for k in worked.stacks.class_of]
-        found[place] = distinct
-    codes = ("legal_length_codes",)
-    found[codes] = [(text or "").split() for text in found[codes]]
+        values = _of_classes(worked_plan, place, name)
+        if REGISTRY[name].level == CLASS:
+            values = [values[k] for k in class_of]
+        found[place] = values
     return found
 
 
-def _governing(worked_plan: WorkedPlan) -> tuple[list[str | None], list[str | None]]:
-    """Part that governs the edge, and neighbour that governs the pitch, by hole."""
+def _stacks(worked_plan: WorkedPlan) -> list[list[dict[str, Any]]]:
+    """The sheets of each class of equal holes."""
     worked = worked_plan.worked
-    sheets, layers = worked["edge_sheet"], worked.stacks.layer
-    others = worked["pitch_neighbour"]
-    part_of = [placed.layer.part for placed in worked.stacks.layers]
-    parts = [
-        part_of[layers[hole, sheet]] if sheet >= 0 else None
-        for hole, sheet in enumerate(sheets)
+    thickness = worked["sheet_thickness_mm"].tolist()
+    return [
+        [
+            {
+                "part": sheet.part,
+                "thickness_mm": mm,
+                "preparation": sheet.preparation,
+            }
+            for sheet, mm in zip(one.sheets, sheets_mm, strict=False)
+        ]
+        for one, sheets_mm in zip(worked.stacks.classes, thickness, strict=True)
     ]
-    neighbours = [worked.holes.name(k) if k >= 0 else None for k in others]
-    return parts, neighbours
 
 
-def _holes(worked_plan: WorkedPlan) -> list[dict[str, Any]]:
-    """All holes as JSON objects."""
+def weakest_statuses(worked_plan: WorkedPlan, statuses: Statuses) -> list[Status]:
+    """The weakest status that the known figures of each hole rest on."""
+    worked = worked_plan.worked
+    weakest = np.zeros(len(worked.holes), dtype=np.int64)
+    for name in FIGURES.values():
+        column = worked.of_holes(name)
+        is_known = column != "" if column.dtype == object else ~np.isnan(column)
+        ranks = statuses.ranks(name)[worked.stacks.class_of]
+        weakest = np.maximum(weakest, np.where(is_known, ranks, 0))
+    return [STATUSES[rank] for rank in weakest.tolist()]
+
+
+def _codes(worked_plan: WorkedPlan) -> list[list[str]]:
+    """Codes of the findings at each hole, the gravest first, each once."""
+    found: list[list[str]] = [[] for _ in range(len(worked_plan.worked.holes))]
+    for finding in worked_plan.findings:
+        for hole in finding.holes:
+            if finding.code not in found[hole]:
+                found[hole].append(finding.code)
+    return found
+
+
+def waits_because(worked_plan: WorkedPlan, hole: int) -> str:
+    """Why a hole is on hold or left open; empty where it is neither."""
     holes, plan = worked_plan.worked.holes, worked_plan.worked.plan
-    columns = _columns(worked_plan)
-    parts, neighbours = _governing(worked_plan)
+    held, opened = int(holes.hold[hole]), int(holes.open_holes[hole])
+    if held >= 0:
+        return plan.opening.holds[held].reason
+    return plan.open_holes[opened].reason if opened >= 0 else ""
+
+
+def _facts(worked_plan: WorkedPlan, hole: int) -> dict[str, Any]:
+    """What the plan itself says of a hole."""
+    holes, plan = worked_plan.worked.holes, worked_plan.worked.plan
+    row, step = holes.row_of(hole), int(holes.step[hole])
+    return {
+        "name": holes.name(hole),
+        "id": holes.id(hole),
+        "row": row.name,
+        "face": row.face or None,
+        "callout": str(holes.callout(hole)),
+        "head_side": row.head_side,
+        "places": row.places,
+        "step": plan.steps[step].name if step >= 0 else None,
+        "state": holes.state(hole),
+        "waits_because": waits_because(worked_plan, hole) or None,
+    }
+
+
+def _holes(worked_plan: WorkedPlan, statuses: Statuses) -> list[dict[str, Any]]:
+    """All holes as JSON objects."""
+    worked = worked_plan.worked
+    columns, stacks = _columns(worked_plan), _stacks(worked_plan)
+    edges = governing_edges(worked)
+    neighbours = worked["pitch_neighbour"].tolist()
+    said, codes = verdicts(worked_plan), _codes(worked_plan)
+    weakest = weakest_statuses(worked_plan, statuses)
     found: list[dict[str, Any]] = []
-    for k in range(len(holes)):
-        row, step = holes.row_of(k), int(holes.step[k])
-        one: dict[str, Any] = {
-            "name": holes.name(k),
-            "id": holes.id(k),
-            "row": row.name,
-            "face": row.face or None,
-            "callout": str(holes.callout(k)),
-            "head_side": row.head_side,
-            "places": row.places,
-            "step": plan.steps[step].name if step >= 0 else None,
-            "state": holes.state(k),
-            "edge": {"part": parts[k]},
-            "pitch": {"neighbour": neighbours[k]},
+    for k, class_of in enumerate(worked.stacks.class_of.tolist()):
+        part, edge = edges[k]
+        other = neighbours[k]
+        one: dict[str, Any] = _facts(worked_plan, k) | {
+            "verdict": said[k],
+            "findings": codes[k],
+            "status": str(weakest[k]),
+            "stack": stacks[class_of],
+            "edge": {"part": part or None, "edge": edge or None},
+            "pitch": {"neighbour": worked.holes.name(other) if other >= 0 else None},
         }
         for place, column in columns.items():
-            at = one
-            for key in place[:-1]:
-                at = at.setdefault(key, {})
+            at = one.setdefault(place[0], {}) if len(place) > 1 else one
             at[place[-1]] = column[k]
         found.append(one)
     return found
 
 
-def _rule(rule: Rule) -> dict[str, Any]:
-    """One rule as JSON."""
-    source = rule.source
+def _rule(rule: Rule, statuses: Statuses) -> dict[str, Any]:
+    """One rule as JSON, with the sources its figures have in this plan."""
+    sources = statuses.sources(rule.output) or (rule.source,)
+    weakest = statuses.ranks(rule.output).max(initial=rule.source.status.rank)
     return {
         "title": rule.title,
         "unit": rule.unit,
         "kind": rule.kind,
+        "level": rule.level,
         "formula": rule.formula,
         "inputs": list(rule.inputs),
-        "source": str(source),
-        "status": str(source.status),
-        "note": source.note,
+        "source": " | ".join(dict.fromkeys(str(one) for one in sources)),
+        "note": " | ".join(dict.fromkeys(one.note for one in sources if one.note)),
+        "status": str(STATUSES[weakest]),
+    }
+
+
+def _finding(worked_plan: WorkedPlan, finding: Finding, say: Say) -> dict[str, Any]:
+    """One finding as JSON."""
+    holes = worked_plan.worked.holes
+    fields = {
+        name: None if value == "" or value != value else value
+        for name, value in finding.fields.items()
+    }
+    return {
+        "code": finding.code,
+        "severity": str(finding.severity),
+        "holes": [holes.name(hole) for hole in finding.holes],
+        "title": finding.check.title,
+        "source": str(finding.source),
+        "quantity": finding.quantity,
+        "fields": fields,
+        **say(finding),
     }
 
 
@@ -152,33 +198,24 @@ def result(worked_plan: WorkedPlan, say: Say) -> dict[str, Any]:
         worked_plan: the worked-out plan.
         say: gives `found`, `allowed` and `do` of a finding in words.
     """
-    holes, plan = worked_plan.worked.holes, worked_plan.worked.plan
+    plan = worked_plan.worked.plan
+    statuses = Statuses(worked_plan)
     return {
         "format": FORMAT,
         "made_by": f"rivetwright {__version__}",
         "advice": "This program does not approve anything.",
         "project": {"id": plan.project.id, "name": plan.project.name},
         "assembly": {"id": plan.id, "name": plan.name, "revision": plan.revision},
+        "stops": worked_plan.stops,
         "units": UNITS,
-        "figures": {".".join(place): name for place, name in FIGURES.items()},
-        "rules": {rule.output: _rule(rule) for rule in REGISTRY},
+        "figures": {".".join(place): name for place, name in ALL_FIGURES.items()},
+        "rules": {rule.output: _rule(rule, statuses) for rule in REGISTRY},
         "rule_sets": {
             "head_limits": plan.rule_sets.head_limits,
             "length_rounding": plan.rule_sets.length_rounding,
             "drills": plan.rule_sets.drills,
             "countersink": plan.rule_sets.countersink,
         },
-        "findings": [
-            {
-                "code": finding.code,
-                "severity": str(finding.severity),
-                "holes": [holes.name(hole) for hole in finding.holes],
-                "source": str(finding.source),
-                "quantity": finding.quantity,
-                "fields": {name: _plain(v) for name, v in finding.fields.items()},
-                **say(finding),
-            }
-            for finding in worked_plan.findings
-        ],
-        "holes": _holes(worked_plan),
+        "findings": [_finding(worked_plan, one, say) for one in worked_plan.findings],
+        "holes": _holes(worked_plan, statuses),
     }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -17,7 +17,7 @@ from rivetwright.engines.sides import (
     outline_sides,
 )
 from rivetwright.engines.worked import Worked
-from rivetwright.model.outline import BEND, FREE, Layer
+from rivetwright.model.outline import BEND, FREE, CutOut, Layer
 from rivetwright.model.pattern import Point
 from rivetwright.units.tolerance import TOLERANCE_MM
 
@@ -75,28 +75,73 @@ def edge_witness(worked: Worked, hole: int, layer: Layer) -> EdgeWitness | None:
     """
     x, y = float(worked.holes.x_mm[hole]), float(worked.holes.y_mm[hole])
     point = shapely.Point(x, y)
-    called = dict(worked.plan.faces[worked.holes.face[hole]].edges)
+    called = _edges_called(worked, hole)
     found: list[EdgeWitness] = []
     for k, pair in outline_sides(layer, FREE):
         line = shapely.LineString(pair)
         place = _nearest(point, line)
-        name = f"side {k + 1}"
-        if layer.outline.written == "rectangle":
-            name = SIDES_OF_RECTANGLE[k]
-            name += f" ({called[name]})" if name in called else ""
+        name = _side_name(layer, k, called)
         found.append(EdgeWitness("side", name, place, point.distance(line)))
     for k, cut in enumerate(layer.cut_outs, 1):
-        name = cut.note or f"cut-out {k}"
+        name = _cut_out_name(cut, k)
         if cut.centre_mm is not None and cut.radius_mm is not None:
             (u, v), r = cut.centre_mm, cut.radius_mm
             away = float(np.hypot(x - u, y - v))
-            place = (u + (x - u) * r / away, v + (y - v) * r / away)
+            # From the very centre every direction is as near: straight along u.
+            cos, sin = ((x - u) / away, (y - v) / away) if away else (1.0, 0.0)
+            place = (u + r * cos, v + r * sin)
             found.append(EdgeWitness("cut-out", name, place, abs(away - r)))
         else:
             rim = shapely.LinearRing(cut.corners_mm)
             place = _nearest(point, rim)
             found.append(EdgeWitness("cut-out", name, place, point.distance(rim)))
     return min(found, key=lambda edge: round(edge.distance_mm, 6), default=None)
+
+
+def _edges_called(worked: Worked, hole: int) -> dict[str, str]:
+    """What the face of a hole calls the sides of its rectangles."""
+    return dict(worked.plan.faces[worked.holes.face[hole]].edges)
+
+
+def _side_name(layer: Layer, side: int, called: dict[str, str]) -> str:
+    """A side as the drawing calls it; by number where the outline is no rectangle."""
+    if layer.outline.written != "rectangle":
+        return f"side {side + 1}"
+    name = SIDES_OF_RECTANGLE[side]
+    return name + (f" ({called[name]})" if name in called else "")
+
+
+def _cut_out_name(cut: CutOut, number: int) -> str:
+    """A cut-out by its note, else by its number."""
+    return cut.note or f"cut-out {number}"
+
+
+def governing_edges(worked: Worked) -> list[tuple[str, str]]:
+    """Part and edge that govern each hole's edge distance, for all holes at once.
+
+    Names as `edge_witness` gives them; two empty words where no edge is known.
+    Source: own geometry.
+    """
+    found = [("", "")] * len(worked.holes)
+    sheet = worked["edge_sheet"]
+    hole = np.flatnonzero(sheet >= 0)
+    layer_of = worked.stacks.layer[hole, sheet[hole]]
+    for k in np.unique(layer_of):
+        layer, here = worked.stacks.layers[k].layer, hole[layer_of == k]
+        x, y = worked.holes.x_mm[here], worked.holes.y_mm[here]
+        called = _edges_called(worked, int(here[0]))
+        names, distances = [], []
+        for side, pair in outline_sides(layer, FREE):
+            names.append(_side_name(layer, side, called))
+            distances.append(distance_to_sides_mm([pair], x, y))
+        for number, cut in enumerate(layer.cut_outs, 1):
+            names.append(_cut_out_name(cut, number))
+            rim = replace(layer, cut_outs=(cut,))
+            distances.append(distance_to_edges_mm(rim, x, y, kind="none"))
+        nearest = np.round(distances, 6).argmin(axis=0)
+        for one, at in zip(here.tolist(), nearest.tolist(), strict=True):
+            found[one] = (layer.part, names[at])
+    return found
 
 
 def _governing_edge(worked: Worked, hole: int) -> Witness | None:
