@@ -119,7 +119,6 @@ def _facts(worked_plan: WorkedPlan, hole: int) -> dict[str, Any]:
         "id": holes.id(hole),
         "row": row.name,
         "face": row.face or None,
-        "callout": str(holes.callout(hole)),
         "head_side": row.head_side,
         "places": row.places,
         "step": plan.steps[step].name if step >= 0 else None,
@@ -132,6 +131,7 @@ def _holes(worked_plan: WorkedPlan, statuses: Statuses) -> list[dict[str, Any]]:
     """All holes as JSON objects."""
     worked = worked_plan.worked
     columns, stacks = _columns(worked_plan), _stacks(worked_plan)
+    callouts = [str(one.callout) for one in worked.stacks.classes]
     edges = governing_edges(worked)
     neighbours = worked["pitch_neighbour"].tolist()
     said, codes = verdicts(worked_plan), _codes(worked_plan)
@@ -141,6 +141,7 @@ def _holes(worked_plan: WorkedPlan, statuses: Statuses) -> list[dict[str, Any]]:
         part, edge = edges[k]
         other = neighbours[k]
         one: dict[str, Any] = _facts(worked_plan, k) | {
+            "callout": callouts[class_of],
             "verdict": said[k],
             "findings": codes[k],
             "status": str(weakest[k]),

@@ -8,15 +8,16 @@ from typing import Literal
 
 from rivetwright.engines.checks import Finding
 from rivetwright.engines.rules import REGISTRY, Witness
+from rivetwright.model.plan import PREPARATIONS
 from rivetwright.texts.catalogue import catalogue
 from rivetwright.units.drills import drill_name
-from rivetwright.units.wording import show_both, show_length, show_number
+from rivetwright.units.wording import show_length, show_number
 
 System = Literal["in", "mm"]
 
 # Lengths that people know as a size and not as a measured figure.
 SIZES = ("shank_diameter_mm", "next_diameter_mm", "diameter_mm")
-_NOTHING = "-"
+NOTHING = "-"
 
 
 @dataclass(frozen=True)
@@ -52,15 +53,13 @@ def unit_of(name: str) -> str:
 
 
 def _length(name: str, value_mm: float, system: System) -> Said:
-    """A length: a size as a fraction, a figure with three decimals."""
-    plain = name.removeprefix("witness_")
-    if plain in SIZES:
-        both = show_both(value_mm, system=system)
-        return Said(both.main, both.other)
+    """A length: a size as a fraction of an inch, a figure with three decimals."""
     other: System = "mm" if system == "in" else "in"
+    plain = name.removeprefix("witness_")
+    style: Literal["auto", "decimal"] = "auto" if plain in SIZES else "decimal"
     return Said(
-        show_length(value_mm, system=system, style="decimal", with_unit=True),
-        show_length(value_mm, system=other, style="decimal", with_unit=True),
+        show_length(value_mm, system=system, style=style, with_unit=True),
+        show_length(value_mm, system=other, style=style, with_unit=True),
     )
 
 
@@ -73,21 +72,22 @@ def say_value(name: str, value: float | str, system: System = "in") -> Said:
         system: the project's unit, in or mm.
     """
     if isinstance(value, str):
-        return Said(_drill(name, value) if value else _NOTHING)
+        return Said(_drill(name, value) if value else NOTHING)
     if value != value:
-        return Said(_NOTHING)
+        return Said(NOTHING)
     unit = unit_of(name)
     if unit == "mm":
         return _length(name, value, system)
-    if unit == "1/16 in":
-        return Said(f"{value:g}")
     if unit == "1/32 in":
-        return Said(show_length(value * 25.4 / 32, style="fraction"))
-    if unit == "yes/no":
-        return Said("yes" if value else "no")
+        return Said(f"{show_length(value * 25.4 / 32, style='fraction')} in")
     if unit == "D":
         return Said(f"{show_number(value, digits=2, trim=True)} D")
-    return Said(show_number(value, digits=3, trim=True))
+    if name == "sheet_preparation":
+        return Said(catalogue().word("preparation", PREPARATIONS[int(value)]))
+    if unit in ("yes/no", "kind"):
+        return Said(catalogue().word("yes_no", "yes" if value else "no"))
+    digits = 2 if unit == "1/16 in" else 3
+    return Said(show_number(value, digits=digits, trim=True))
 
 
 def _drill(name: str, value: str) -> str:
@@ -98,9 +98,13 @@ def _drill(name: str, value: str) -> str:
 
 
 def say_title(name: str) -> str:
-    """Short name of a quantity."""
+    """Short name of a quantity: the catalogue's own, or the title of its rule.
+
+    Raises:
+        NotFound: no rule puts out that name.
+    """
     own = catalogue().words.get("quantity", {})
-    return str(own.get(name, REGISTRY[name].title))
+    return str(own.get(name) or REGISTRY[name].title)
 
 
 def _filled(sentence: str, fields: Mapping[str, float | str], system: System) -> str:
@@ -115,6 +119,8 @@ def _said(name: str, value: float | str, system: System) -> str:
         named = drill_name(value)
         if named:
             return _drill("drill_name", named)
+    if name == "missing_figures" and isinstance(value, str):
+        return ", ".join(say_title(one).lower() for one in value.split())
     return str(say_value(name, value, system))
 
 
@@ -133,9 +139,7 @@ def say_finding(finding: Finding, system: System = "in") -> FindingWords:
 
 def say_witness(witness: Witness, system: System = "in") -> str:
     """What a figure rests on, in one sentence."""
-    sentence = catalogue().word("witness", witness.what)
-    fields = dict(witness.fields)
-    if witness.what == "candidates":
-        listed = [f"{_said(name, value, system)}" for name, value in fields.items()]
-        return f"{sentence}: {', '.join(listed)}"
-    return _filled(sentence, fields, system)
+    what = witness.what
+    if what == "candidates":
+        what = "codes" if "codes" in witness.fields else "lengths"
+    return _filled(catalogue().word("witness", what), witness.fields, system)
