@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -12,6 +13,8 @@ from scipy.spatial import cKDTree
 from rivetwright.drawing.face_signs import FaceSigns
 from rivetwright.drawing.frame import Frame
 from rivetwright.drawing.labels import (
+    APART,
+    NEAR,
     Label,
     Room,
     place_apart,
@@ -57,6 +60,47 @@ def add_labels(
     _add_part_names(group, layers, signs, room, frame.scale)
 
 
+@dataclass(frozen=True)
+class _RowEnd:
+    """One end of a row on a face: where it is, and what is written beside it."""
+
+    row: str
+    words: str
+    place: Point
+    away: Point
+    reach: float
+    is_first: bool
+
+    @property
+    def height_mm(self) -> float:
+        """Height of its letters as drawn."""
+        return ROW_MM if self.is_first else NUMBER_MM
+
+
+def _row_ends(worked_plan: WorkedPlan, holes: Ints, signs: FaceSigns) -> list[_RowEnd]:
+    """Both ends of every row on a face: the first ends, then the last ones."""
+    columns = worked_plan.worked.holes
+    rows = columns.row[holes]
+    starts = np.flatnonzero(np.diff(rows, prepend=-1))
+    ends = np.append(starts[1:], len(rows)) - 1
+    first_ends: list[_RowEnd] = []
+    last_ends: list[_RowEnd] = []
+    for first, last in zip(starts.tolist(), ends.tolist(), strict=True):
+        for at in dict.fromkeys((first, last)):
+            is_first = at == first
+            name = columns.name(int(holes[at]))
+            end = _RowEnd(
+                row=columns.row_of(int(holes[at])).name,
+                words=name if is_first else name.rpartition(":")[2],
+                place=tuple(signs.places[at].tolist()),
+                away=_away(signs.places, first, last, is_first),
+                reach=float(signs.reach[at]),
+                is_first=is_first,
+            )
+            (first_ends if is_first else last_ends).append(end)
+    return first_ends + last_ends
+
+
 def _add_row_names(
     group: Element,
     worked_plan: WorkedPlan,
@@ -65,31 +109,38 @@ def _add_row_names(
     room: Room,
     scale: float,
 ) -> None:
-    """Name and first number at a row's first end, last number at its last."""
-    columns = worked_plan.worked.holes
-    rows = columns.row[holes]
-    starts = np.flatnonzero(np.diff(rows, prepend=-1))
-    ends = np.append(starts[1:], len(rows)) - 1
-    spans = list(zip(starts.tolist(), ends.tolist(), strict=True))
-    for is_first in (True, False):
-        for first, last in spans:
-            at = first if is_first else last
-            if not is_first and first == last:
-                continue
-            name = columns.name(int(holes[at]))
-            words = name if is_first else name.rpartition(":")[2]
-            label = place_beside(
-                room,
-                words,
-                tuple(signs.places[at].tolist()),
-                _away(signs.places, first, last, is_first),
-                height=(ROW_MM if is_first else NUMBER_MM) * scale,
-                clear=float(signs.reach[at]) + CLEAR_MM * scale,
-            )
+    """Name and first number at a row's first end, last number at its last.
+
+    Those that find room beside their hole come first; the others stand apart.
+    """
+    waiting = _row_ends(worked_plan, holes, signs)
+    for reaches in (NEAR, APART):
+        placed = [(end, _place_row_end(end, room, scale, reaches)) for end in waiting]
+        for end, label in placed:
             if label is not None:
-                class_ = "halo row-name strong" if is_first else "halo row-end"
-                row = columns.row_of(int(holes[at])).name
-                _write(group, label, class_, scale, data_row=row)
+                class_ = "row-name strong" if end.is_first else "row-end"
+                _write(group, label, f"halo {class_}", scale, data_row=end.row)
+        waiting = [end for end, label in placed if label is None]
+
+
+def _place_row_end(
+    end: _RowEnd, room: Room, scale: float, reaches: tuple[float, ...]
+) -> Label | None:
+    """Words beside one end of a row; a row's name may stand anywhere near."""
+    height = end.height_mm * scale
+    clear = end.reach + CLEAR_MM * scale
+    label = place_beside(
+        room,
+        end.words,
+        end.place,
+        end.away,
+        height=height,
+        clear=clear,
+        reaches=reaches,
+    )
+    if label is None and end.is_first and reaches is APART:
+        label = place_apart(room, end.words, [end.place], height=height, step=2 * scale)
+    return label
 
 
 def _away(places: Places, first: int, last: int, is_first: bool) -> Point:

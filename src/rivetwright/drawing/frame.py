@@ -26,6 +26,8 @@ ARROW_HEAD_MM = 1.5
 TURNS = {1: "quarter", 2: "half", 3: "three_quarters"}
 LEAST_WIDTH_MM = 92.0
 LINE_MM = 4.4
+MOST_LINES = 3
+EDGE_LETTERS = 26
 
 
 @dataclass(frozen=True)
@@ -82,15 +84,42 @@ def make_frame(face: Face, view: View, scale: float) -> Frame:
     title_letters = int(letters * WORDS_MM / TITLE_MM)
     if view.window is not None and view.is_close_up:
         title = say("frame.close_up", face=face.name, name=view.window.name)
-        return Frame(face, view, scale, tuple(wrap(title, title_letters)), ())
-    top = [*wrap(f"{face.name}  {face.title}", title_letters)]
+        return Frame(face, view, scale, tuple(_lines(title, title_letters)), ())
+    top = _lines(f"{face.name}  {face.title}", title_letters)
     for words in _how_it_lies(face, view):
-        top += wrap(words, letters)
+        top += _lines(words, letters)
     bottom: list[str] = []
-    for name, words in (("u", face.axis_u), ("v", face.axis_v)):
-        if words:
-            bottom += wrap(say("frame.axis", name=name, words=words), letters)
+    for words in _what_is_what(face, view):
+        bottom += _lines(words, letters)
     return Frame(face, view, scale, tuple(top), tuple(bottom))
+
+
+def _lines(words: str, letters: int) -> list[str]:
+    """Words in a few lines; what does not fit into them is left away, with dots."""
+    lines = wrap(words, letters)
+    if len(lines) > MOST_LINES:
+        lines[MOST_LINES - 1] = lines[MOST_LINES - 1][: letters - 1] + "\u2026"
+    return lines[:MOST_LINES]
+
+
+def _what_is_what(face: Face, view: View) -> list[str]:
+    """The axes, and the edges whose names are too long to stand beside them."""
+    words = [
+        say("frame.axis", name=name, words=along)
+        for name, along in (("u", face.axis_u), ("v", face.axis_v))
+        if along
+    ]
+    words += [
+        say("frame.axis", name=side, words=name)
+        for side, name in face.edges
+        if _edge_words(side, name) != name and side not in view.cut
+    ]
+    return words
+
+
+def _edge_words(side: str, name: str) -> str:
+    """What stands beside an edge: its name, or its side where that is too long."""
+    return name if len(name) <= EDGE_LETTERS else side
 
 
 def _how_it_lies(face: Face, view: View) -> list[str]:
@@ -130,7 +159,7 @@ def _least_width(view: View, face: Face, scale: float) -> float:
     """Width that the captions and the longest edge name need, however it lies."""
     if view.is_close_up:
         return LEAST_WINDOW_WIDTH_MM * scale
-    names = [width_of(name, WORDS_MM) for _, name in face.edges]
+    names = [width_of(_edge_words(*edge), WORDS_MM) for edge in face.edges]
     return (max([LEAST_WIDTH_MM, *names]) + 2) * scale
 
 
@@ -139,7 +168,7 @@ def _least_height(view: View, face: Face, scale: float) -> float:
     if view.is_close_up:
         return 0.0
     upright = [
-        width_of(name, WORDS_MM)
+        width_of(_edge_words(side, name), WORDS_MM)
         for side, name in face.edges
         if view.position(side) in ("left", "right")
     ]
@@ -202,7 +231,8 @@ def add_edge_names(parent: Element, frame: Frame) -> list[Box]:
     named = {} if frame.view.is_close_up else dict(frame.face.edges)
     for side in SIDES:
         if side in named and side not in frame.view.cut:
-            taken.append(_add_edge_name(parent, frame, side, named[side]))
+            words = _edge_words(side, named[side])
+            taken.append(_add_edge_name(parent, frame, side, words))
     return taken
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -21,6 +21,9 @@ Mask = NDArray[np.bool_]
 LETTER_WIDTH = 0.61
 LINE_HEIGHT = 1.1
 CANDIDATES_A_SIDE = 24
+TURNS_TRIED = (0, 90, -90, 45, -45, 135, -135, 180)
+NEAR = (1.0,)
+APART = (2.2, 3.6)
 DIRECTIONS = 16
 RINGS = 30
 FREE_PLACES = 160
@@ -118,13 +121,18 @@ def place_beside(
     *,
     height: float,
     clear: float,
+    reaches: tuple[float, ...] = NEAR,
 ) -> Label | None:
     """Words beside a hole: outward along the row first, then across it, then apart.
 
     `away` is the direction in which the row does not go; `clear` the distance
-    from the hole's centre to the words.
+    from the hole's centre to the words, `reaches` the multiples of it to try.
     """
-    tries = list(_beside(words, at, away, height, clear))
+    tries = [
+        (_beside(words, at, away, turn, height, clear * reach), reach > 1.0)
+        for reach in reaches
+        for turn in TURNS_TRIED
+    ]
     free = room.first_free(box_about(place, words, height) for place, _ in tries)
     if free is None:
         return None
@@ -134,24 +142,22 @@ def place_beside(
 
 
 def _beside(
-    words: str, at: Point, away: Point, height: float, clear: float
-) -> Iterator[tuple[Point, bool]]:
-    """Places round a hole in the order they are tried, and whether they lie apart."""
-    first = math.atan2(away[1], away[0])
-    turns = (0, 90, -90, 45, -45, 135, -135, 180)
-    for reach in (1.0, 2.2, 3.6):
-        for turn in turns:
-            x, y = (
-                math.cos(first + math.radians(turn)),
-                math.sin(first + math.radians(turn)),
-            )
-            half_width = width_of(words, height) / 2
-            half_height = LINE_HEIGHT * height / 2
-            # Clear of the hole by `clear`, whichever way the box lies from it.
-            far = clear * reach + min(
-                half_width / max(abs(x), 1e-9), half_height / max(abs(y), 1e-9)
-            )
-            yield (at[0] + far * x, at[1] + far * y), reach > 1.0
+    words: str, at: Point, away: Point, turn: float, height: float, clear: float
+) -> Point:
+    """The middle of words that lie in one direction from a hole and clear of it."""
+    angle = math.atan2(away[1], away[0]) + math.radians(turn)
+    x, y = math.cos(angle), math.sin(angle)
+    half_width = width_of(words, height) / 2
+    half_height = LINE_HEIGHT * height / 2
+    return (
+        at[0] + clear * x + half_width * _past_diagonal(x),
+        at[1] + clear * y + half_height * _past_diagonal(y),
+    )
+
+
+def _past_diagonal(part: float) -> float:
+    """-1 or 1 where a direction leads that way, so that words begin at a corner."""
+    return max(-1.0, min(1.0, 1.5 * part))
 
 
 def place_inside(

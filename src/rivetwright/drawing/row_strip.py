@@ -20,6 +20,15 @@ LEFT_MM = 6.0
 TITLE_MM, NUMBER_MM = 3.8, 2.6
 TOP_MM = 7.0
 HOLES_A_LINE = 25
+LEAST_WIDTH_MM = 100.0
+
+
+def strip_size_mm(count: int) -> tuple[float, float]:
+    """Width and height of the strip of a row with so many holes, as drawn [mm]."""
+    lines = max(1, -(-count // HOLES_A_LINE))
+    most = max(1, min(count, HOLES_A_LINE))
+    width = max(2 * LEFT_MM + (most - 1) * STEP_MM, LEAST_WIDTH_MM)
+    return width, TOP_MM + lines * LINE_MM
 
 
 def row_strip_svg(
@@ -44,14 +53,12 @@ def row_strip_svg(
             do="name a row as the plan writes it",
         )
     holes = np.arange(int(columns.row_start[k]), int(columns.row_start[k + 1]))
-    lines = max(1, -(-len(holes) // HOLES_A_LINE))
-    most = max(1, min(len(holes), HOLES_A_LINE))
-    width = max(2 * LEFT_MM + (most - 1) * STEP_MM, 60.0)
+    width, height = strip_size_mm(len(holes))
     picture = new_picture(
         "row-strip",
         say("strip.title", row=row_name, count=len(holes)),
         say("strip.about"),
-        (0.0, 0.0, width, TOP_MM + lines * LINE_MM),
+        (0.0, 0.0, width, height),
         stylesheet(for_paper=for_paper),
     )
     picture.set("data-row", row_name)

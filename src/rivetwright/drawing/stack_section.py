@@ -430,8 +430,9 @@ def _write(
 ) -> None:
     """Write words at a height, beginning, centred or ending at x."""
     height = (TITLE_MM if class_ else WORDS_MM) * cut.scale
-    room = {"start": RIGHT_MM - 6, "end": LEFT_MM - 4}.get(anchor, math.inf)
-    room = math.inf if class_ else room
+    whole = LEFT_MM + RIGHT_MM + 2 * cut.reach / cut.scale - 2
+    room = {"start": RIGHT_MM - 6, "end": LEFT_MM - 4}.get(anchor, whole)
+    room = whole if class_ else room
     # Long names are written smaller, so that nothing is cut off.
     height = min(height, height * room * cut.scale / max(width_of(words, height), 1e-9))
     add(

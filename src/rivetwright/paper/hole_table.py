@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+import numpy as np
+
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.worked import working
 from rivetwright.model.severity import Severity
-from rivetwright.paper.words import number_ranges, section
+from rivetwright.paper.words import NARROW, breakable, number_ranges, say, section
 from rivetwright.texts.catalogue import catalogue
 from rivetwright.texts.say import System, say_value
 
@@ -52,7 +55,6 @@ class HoleTable:
     """The lines of the hole table of a plan."""
 
     worked_plan: WorkedPlan
-    _by_class: dict[int, tuple[Cell, ...]] = field(default_factory=dict)
     _letters: dict[tuple[str, int], str] = field(default_factory=dict)
 
     @cached_property
@@ -73,31 +75,39 @@ class HoleTable:
         """Lines row by row, and whether a line is the first of its row."""
         columns = self.worked_plan.worked.holes
         for k, row in enumerate(columns.plan.rows):
-            same: dict[tuple[Cell, ...], list[int]] = defaultdict(list)
+            same: dict[tuple[object, ...], list[int]] = defaultdict(list)
             for hole in range(int(columns.row_start[k]), int(columns.row_start[k + 1])):
-                same[self._cells(hole)].append(hole)
-            for n, (cells, holes) in enumerate(same.items()):
-                name = Cell(row.name, strong=True)
-                numbers = Cell(number_ranges(columns, holes))
-                yield n == 0, [name, numbers, *cells]
+                same[self._alike(hole)].append(hole)
+            for n, holes in enumerate(same.values()):
+                yield (
+                    n == 0,
+                    [
+                        Cell(breakable(row.name, NARROW), strong=True),
+                        *self._cells(holes),
+                    ],
+                )
 
-    def _cells(self, hole: int) -> tuple[Cell, ...]:
-        """Everything right of the hole's number."""
+    def _alike(self, hole: int) -> tuple[object, ...]:
+        """What holes of one line have in common; their places may differ."""
         worked = self.worked_plan.worked
-        kind = int(worked.stacks.class_of[hole])
-        if kind not in self._by_class:
-            self._by_class[kind] = tuple(self._class_cells(hole))
+        found = tuple(code for _, code in self.codes.get(hole, []))
+        kind, step = int(worked.stacks.class_of[hole]), int(worked.holes.step[hole])
+        return kind, step, worked.holes.state(hole), found
+
+    def _cells(self, holes: list[int]) -> Iterator[Cell]:
+        """Everything right of the row's name, for holes that are alike."""
+        worked, hole = self.worked_plan.worked, holes[0]
+        yield Cell(number_ranges(worked.holes, holes))
+        yield from self._class_cells(hole)
+        yield self._edge(holes)
+        yield self._span("pitch_ratio", holes)
         step = int(worked.holes.step[hole])
+        name = worked.plan.steps[step].name if step >= 0 else NOT_KNOWN
+        yield Cell(breakable(name, NARROW))
+        yield Cell(catalogue().word("state", worked.holes.state(hole)))
         found = self.codes.get(hole, [])
         stops = any(severity is Severity.STOP for severity, _ in found)
-        return (
-            *self._by_class[kind],
-            self._edge(hole),
-            self._figure("pitch_ratio", hole),
-            Cell(worked.plan.steps[step].name if step >= 0 else NOT_KNOWN),
-            Cell(catalogue().word("state", worked.holes.state(hole))),
-            Cell(" ".join(code for _, code in found), strong=stops),
-        )
+        yield Cell(" ".join(code for _, code in found), strong=stops)
 
     def _class_cells(self, hole: int) -> Iterator[Cell]:
         """The cells that holes of one class share."""
@@ -150,12 +160,32 @@ class HoleTable:
             return Cell(size, self._letter("hole_diameter_mm", hole))
         return Cell(f"{drill.text} ({size})", drill.status)
 
-    def _edge(self, hole: int) -> Cell:
-        """Edge distance in diameters and the part it is measured on."""
+    def _edge(self, holes: list[int]) -> Cell:
+        """Edge distance in diameters, and the part on which it is least."""
         worked = self.worked_plan.worked
-        ratio = self._figure("edge_ratio", hole)
-        sheet = int(worked["edge_sheet"][hole])
-        if ratio.text == NOT_KNOWN or sheet < 0:
+        span = self._span("edge_ratio", holes)
+        if span.text == NOT_KNOWN:
+            return span
+        least = min(holes, key=lambda hole: _or_far(worked.at("edge_ratio", hole)))
+        sheet = int(worked["edge_sheet"][least])
+        layer = int(worked.stacks.layer[least, sheet])
+        part = worked.stacks.layers[layer].layer.part
+        return Cell(say("table.on_part", figure=span.text, part=part), span.status)
+
+    def _span(self, name: str, holes: list[int]) -> Cell:
+        """The least and the most of a figure over some holes."""
+        worked = self.worked_plan.worked
+        known = [hole for hole in holes if not np.isnan(worked.at(name, hole))]
+        if not known:
             return Cell(NOT_KNOWN)
-        part = worked.stacks.layers[int(worked.stacks.layer[hole, sheet])].layer.part
-        return Cell(f"{ratio.text} on {part}", ratio.status)
+        by_size = sorted(known, key=lambda hole: float(worked.at(name, hole)))
+        low, high = (self._said(name, hole) for hole in (by_size[0], by_size[-1]))
+        letter = self._letter(name, known[0])
+        if low == high:
+            return Cell(low, letter)
+        return Cell(say("table.from_to", low=low.removesuffix(" D"), high=high), letter)
+
+
+def _or_far(figure: float) -> float:
+    """A figure, or more than any where it is not known."""
+    return math.inf if math.isnan(figure) else float(figure)

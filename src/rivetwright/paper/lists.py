@@ -9,7 +9,7 @@ from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.rules import REGISTRY
 from rivetwright.engines.worked import working
 from rivetwright.model.plan import Sheet
-from rivetwright.paper.words import hole_ranges, say, section
+from rivetwright.paper.words import NARROW, breakable, hole_ranges, say, section
 from rivetwright.standards.source import Status, weakest
 from rivetwright.texts.catalogue import catalogue
 from rivetwright.texts.say import System, say_finding, say_title
@@ -46,7 +46,7 @@ def part_lines(worked_plan: WorkedPlan) -> Lines:
     system = system_of(worked_plan)
     return [
         [
-            part.name,
+            breakable(part.name, NARROW),
             part.title,
             show_length(part.thickness_mm, system=system, style="decimal"),
             part.material,

@@ -9,7 +9,7 @@ import numpy as np
 
 from rivetwright.drawing.close_ups import close_ups, part_with_holes
 from rivetwright.drawing.hole_map import Drawn, draw_hole_map, map_size_mm
-from rivetwright.drawing.row_strip import row_strip_svg
+from rivetwright.drawing.row_strip import row_strip_svg, strip_size_mm
 from rivetwright.drawing.stack_section import stack_section_svg
 from rivetwright.drawing.view import Look, Window, fitting_scale
 from rivetwright.engines.plan import WorkedPlan
@@ -142,7 +142,8 @@ def row_strips(worked_plan: WorkedPlan) -> list[dict[str, Any]]:
         if stop > start and unplaced[start:stop].all():
             svg = row_strip_svg(worked_plan, row.name, for_paper=True)
             words = hole_ranges(columns, range(start, stop))
-            strips.append({"svg": svg, "alt": words})
+            width, _ = strip_size_mm(stop - start)
+            strips.append({"svg": svg, "alt": words, "width": width})
     return strips
 
 

@@ -21,12 +21,20 @@ from rivetwright.model.severity import Severity
 from rivetwright.paper import lists
 from rivetwright.paper.hole_table import COLUMNS, HoleTable
 from rivetwright.paper.maps import SHEETS, Paper, Sheet, face_maps, row_strips, sections
-from rivetwright.paper.words import NO_LETTER, breakable, printable, say, section
+from rivetwright.paper.words import (
+    NO_LETTER,
+    breakable,
+    printable,
+    say,
+    section,
+    shortened,
+)
 from rivetwright.texts.catalogue import catalogue
 
 # Pictures keep their text as it is; a break inside a word would be drawn.
 AS_DRAWN = frozenset({"svg", "legend"})
 INVENTED = "INVENTED"
+HEAD_LETTERS = 40
 # Accessible PDF: pictures described, tables and headings marked.
 STANDARD: Literal["ua-1"] = "ua-1"
 _NOT_IN_FILE_NAMES = re.compile(r"[^A-Za-z0-9._-]+")
@@ -152,8 +160,8 @@ def _head(plan: Plan) -> dict[str, Any]:
     )
     return {
         "title": say("head.title", project=plan.project.name, assembly=plan.name),
-        "project": plan.project.name,
-        "assembly": plan.name,
+        "project": shortened(plan.project.name, HEAD_LETTERS),
+        "assembly": shortened(plan.name, HEAD_LETTERS),
         "revision": say("head.revision", number=plan.revision),
         "date": day.isoformat() if day else say("head.no_date"),
         "day": [day.year, day.month, day.day] if day else [],
@@ -226,9 +234,7 @@ def _table(worked_plan: WorkedPlan) -> dict[str, Any]:
     table = HoleTable(worked_plan)
     unit = say(f"table.{table.system}")
     return {
-        "about": say(
-            "table.about", unit=say(f"table.{table.system}"), letters=lists.status_key()
-        ),
+        "about": say("table.about", unit=unit, letters=lists.status_key()),
         "lines": [
             {"first": is_first, "cells": [cell.as_json() for cell in cells]}
             for is_first, cells in table.lines()

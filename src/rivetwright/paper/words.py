@@ -17,8 +17,8 @@ from rivetwright.texts.catalogue import Catalogue
 NO_LETTER = "\u25a1"
 # Invisible; lets a long word without a hyphen go on in the next line.
 BREAK = "\u200b"
-LONG_WORD, PIECE = 15, 11
-_LONG = re.compile(rf"\S{{{LONG_WORD},}}")
+# Letters of a word that fit a wide and a narrow column.
+WIDE, NARROW = 15, 9
 _AFTER_SIGN = re.compile(r"(?<=[-_/.,:+])(?=[^\s\d])")
 
 
@@ -96,17 +96,31 @@ def printable(text: str) -> str:
     if text.isascii() and text.isprintable():
         return text
     composed = unicodedata.normalize("NFC", text)
-    kept = (c if has_letter(c) else " " if c.isspace() else NO_LETTER for c in composed)
-    return "".join(kept)
+    return "".join(_shown(letter) for letter in composed)
 
 
-def breakable(text: str) -> str:
-    """Text whose long words may go on in the next line."""
-    return _LONG.sub(lambda word: _pieces(word[0]), text)
+def _shown(letter: str) -> str:
+    """A letter as it can be printed."""
+    if letter == BREAK or has_letter(letter):
+        return letter
+    return " " if letter.isspace() else NO_LETTER
 
 
-def _pieces(word: str) -> str:
+def breakable(text: str, letters: int = WIDE) -> str:
+    """Text whose words of more letters than these may go on in the next line."""
+    long = re.compile(rf"[^\s{BREAK}]{{{letters},}}")
+    return long.sub(lambda word: _pieces(word[0], letters - 3), text)
+
+
+def _pieces(word: str, letters: int) -> str:
     """A long word with invisible breaks after its signs and in long stretches."""
     parts = _AFTER_SIGN.split(word)
-    cut = [part[k : k + PIECE] for part in parts for k in range(0, len(part), PIECE)]
+    cut = [
+        part[k : k + letters] for part in parts for k in range(0, len(part), letters)
+    ]
     return BREAK.join(cut)
+
+
+def shortened(text: str, letters: int) -> str:
+    """Text of at most so many letters, with dots where some are left away."""
+    return text if len(text) <= letters else f"{text[: letters - 1]}\u2026"
