@@ -6,21 +6,26 @@ Exit codes: 0 nothing stops, 1 something stops, 2 refused.
 from __future__ import annotations
 
 import json
+import os
 import sys
+from collections.abc import Sequence
+from enum import StrEnum
+from functools import partial
 from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.console import Console
-from rich.progress import Progress as Bar
 
 from rivetwright import __version__
-from rivetwright.bench.open import Project, open_folder, open_plan
+from rivetwright.bench.open import Project, open_folder, open_plans
 from rivetwright.bench.result import result
+from rivetwright.bench.result_form import result_schema
+from rivetwright.cli.screen import REFUSED, progress_bar, refuse, results
 from rivetwright.cli.tables import (
     finding_groups,
     hole_table,
     print_findings,
+    print_table,
     row_table,
     unit_system,
 )
@@ -28,45 +33,77 @@ from rivetwright.cli.working import print_why
 from rivetwright.engines.checks import Finding
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.errors import Refusal
-from rivetwright.intake.schema import plan_schema
+from rivetwright.intake.schema import bulletin_schema, plan_schema, shop_schema
 from rivetwright.texts.catalogue import catalogue
 from rivetwright.texts.say import say_finding
 
 PORT = 8765
-NARROWEST = 80
+DEMO = Path("examples/ostrel")
+ADVICE = (
+    "A home builder's riveting plan: every hole worked out, with the working. "
+    "It advises; the kit's drawings, local rules and licensed people decide."
+)
 
 app = typer.Typer(
     name="rivetwright",
-    no_args_is_help=True,
+    add_completion=False,
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
-    help=(
-        "A home builder's riveting plan: every hole worked out, with the working. "
-        "It advises; the kit's drawings, local rules and licensed people decide."
-    ),
+    help=ADVICE,
 )
-# Long lines wrap at the terminal's width; piped, they keep a readable one.
-console = Console(width=None if sys.stdout.isatty() else 140, highlight=False)
-told = Console(stderr=True, highlight=False)
 
-Files = Annotated[list[Path], typer.Argument(help="Plan files, one per assembly.")]
-Bulletins = Annotated[
-    list[Path] | None, typer.Option("--bulletin", help="Apply a bulletin file first.")
+
+class Paper(StrEnum):
+    """Paper sizes that can be printed on."""
+
+    LETTER = "letter"
+    A4 = "a4"
+
+
+class File(StrEnum):
+    """Kinds of file that have a schema."""
+
+    PLAN = "plan"
+    SHOP = "shop"
+    BULLETIN = "bulletin"
+    RESULT = "result"
+
+
+SCHEMAS = {
+    File.PLAN: plan_schema,
+    File.SHOP: shop_schema,
+    File.BULLETIN: bulletin_schema,
+    File.RESULT: result_schema,
+}
+
+Files = Annotated[
+    list[Path],
+    typer.Argument(help="Plan files, one per assembly.", metavar="FILE..."),
 ]
-Paper = Annotated[str, typer.Option(help="Paper size: letter or a4.")]
+OneFile = Annotated[Path, typer.Argument(help="A plan file.", metavar="FILE")]
+Bulletins = Annotated[
+    list[Path] | None,
+    typer.Option(
+        "--bulletin",
+        metavar="FILE",
+        help="Apply a bulletin first, to the assembly it names. May be repeated.",
+    ),
+]
+PaperSize = Annotated[
+    Paper, typer.Option(help="Paper size: letter or a4.", metavar="SIZE")
+]
+Port = Annotated[
+    int,
+    typer.Option(
+        help="Port; the next free one is taken.", metavar="PORT", min=0, max=65535
+    ),
+]
 
 
-def _opened(file: Path, bulletins: list[Path] | None) -> WorkedPlan:
+def _opened(files: list[Path], bulletins: list[Path] | None) -> list[WorkedPlan]:
     """Read and work out, with a bar on a terminal."""
-    if not told.is_terminal:
-        return open_plan(file, bulletins or ())
-    with Bar(console=told, transient=True) as bar:
-        task = bar.add_task(f"{file.name}: reading", total=None)
-
-        def progress(title: str, done: int, count: int) -> None:
-            bar.update(task, description=title, completed=done, total=count)
-
-        return open_plan(file, bulletins or (), progress)
+    with progress_bar() as progress:
+        return open_plans(files, bulletins or (), progress)
 
 
 def _words(worked_plan: WorkedPlan, finding: Finding) -> dict[str, str]:
@@ -75,39 +112,62 @@ def _words(worked_plan: WorkedPlan, finding: Finding) -> dict[str, str]:
     return {"found": words.found, "allowed": words.allowed, "do": words.do}
 
 
+def _write_json(worked: list[WorkedPlan]) -> None:
+    """One result, or a list of them where several plans were given."""
+    made = [result(one, partial(_words, one)) for one in worked]
+    _dump(made[0] if len(made) == 1 else made)
+
+
+def _dump(value: object) -> None:
+    """Write JSON on stdout, in letters that every terminal takes."""
+    json.dump(value, sys.stdout, allow_nan=False)
+    sys.stdout.write("\n")
+
+
 def _show_plan(worked_plan: WorkedPlan, *, holes: bool, findings_only: bool) -> None:
     """One assembly on the terminal."""
-    plan = worked_plan.worked.plan
-    console.print(
+    screen = results()
+    plan, count = worked_plan.worked.plan, len(worked_plan.worked.holes)
+    screen.print(
         f"{plan.project.name}, {plan.name}, revision {plan.revision}: "
-        f"{len(plan.rows)} rows, {len(worked_plan.worked.holes)} holes",
+        f"{len(plan.rows)} rows, {count} holes",
         style="bold",
+        markup=False,
     )
     if not findings_only:
-        console.print(hole_table(worked_plan) if holes else row_table(worked_plan))
-    print_findings(console, worked_plan)
-    console.print(f"\n{catalogue().word('caution', 'advice')}\n")
+        table = hole_table if holes else row_table
+        print_table(screen, table(worked_plan, screen.width))
+    print_findings(screen, worked_plan)
+    screen.print(f"\n{catalogue().word('caution', 'advice')}\n")
 
 
 @app.command()
 def plan(
     files: Files,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Write JSON, as docs/plan-result.md says.")
+    ] = False,
     bulletin: Bulletins = None,
-    holes: Annotated[bool, typer.Option(help="A line per hole.")] = False,
-    findings_only: Annotated[bool, typer.Option(help="Findings alone.")] = False,
+    holes: Annotated[
+        bool, typer.Option("--holes", help="A line per hole instead of one per row.")
+    ] = False,
+    findings_only: Annotated[
+        bool, typer.Option("--findings-only", help="The findings without the table.")
+    ] = False,
 ) -> None:
     """Work plans out: rows, findings, what to do.
 
-    Example: rivetwright plan examples/ostrel/aileron.yaml
+    \b
+    Examples:
+      rivetwright plan examples/ostrel/aileron.yaml
+      rivetwright plan examples/ostrel/*.yaml --findings-only
+      rivetwright plan root-rib.yaml --bulletin sb-07.yaml --json
 
     Exit code 0: nothing stops; 1: something must not be set; 2: refused.
     """
-    worked = [_opened(file, bulletin) for file in files]
+    worked = _opened(files, bulletin)
     if as_json:
-        made = [result(one, lambda f, one=one: _words(one, f)) for one in worked]  # type: ignore[misc]
-        json.dump(made[0] if len(made) == 1 else made, sys.stdout, ensure_ascii=False)
-        sys.stdout.write("\n")
+        _write_json(worked)
     else:
         for one in worked:
             _show_plan(one, holes=holes, findings_only=findings_only)
@@ -116,75 +176,94 @@ def plan(
 
 @app.command()
 def why(
-    file: Annotated[Path, typer.Argument(help="Plan file.")],
-    hole: Annotated[str, typer.Argument(help="Hole, such as A12:18.")],
+    file: OneFile,
+    hole: Annotated[
+        str, typer.Argument(help="Row and number, such as A12:18.", metavar="HOLE")
+    ],
     quantity: Annotated[
-        str | None, typer.Argument(help="One quantity, such as grip_mm.")
+        str | None,
+        typer.Argument(
+            help="One quantity of docs/quantities.md; all of them when left out.",
+            metavar="[QUANTITY]",
+        ),
     ] = None,
     bulletin: Bulletins = None,
 ) -> None:
     """Print the working of everything known of one hole.
 
-    Example: rivetwright why examples/ostrel/aileron.yaml A11:5 head_width_mm
+    \b
+    Examples:
+      rivetwright why examples/ostrel/aileron.yaml A11:5
+      rivetwright why examples/ostrel/aileron.yaml A11:5 head_width_mm
     """
-    worked_plan = _opened(file, bulletin)
-    print_why(console, worked_plan, worked_plan.worked.holes.index(hole), quantity)
+    (worked_plan,) = _opened([file], bulletin)
+    index = worked_plan.worked.holes.index(hole)
+    print_why(results(), worked_plan, index, quantity)
 
 
 @app.command(name="print")
 def print_pack(
     files: Files,
-    out: Annotated[Path, typer.Option(help="Folder to write to.")] = Path("print"),
-    paper: Paper = "letter",
+    out: Annotated[
+        Path, typer.Option(help="Folder to write to.", metavar="FOLDER")
+    ] = Path("print"),
+    paper: PaperSize = Paper.LETTER,
     bulletin: Bulletins = None,
 ) -> None:
-    """Write hole maps and hole tables as PDF.
+    """Write hole maps, hole tables and findings as PDF.
 
-    Example: rivetwright print examples/ostrel/flap.yaml --out print --paper a4
+    \b
+    Example:
+      rivetwright print examples/ostrel/flap.yaml --out print --paper a4
     """
-    for file in files:
-        _print_one(_opened(file, bulletin), out, paper)
+    for worked_plan in _opened(files, bulletin):
+        _print_one(worked_plan, out, paper)
 
 
-def _print_one(worked_plan: WorkedPlan, out: Path, paper: str) -> None:
+def _print_one(worked_plan: WorkedPlan, out: Path, paper: Paper) -> None:
     """The pack of one assembly."""
     from rivetwright.paper import write_pack
 
-    for path in write_pack(worked_plan, out, paper=paper):
-        console.print(f"written {path}")
+    for path in write_pack(worked_plan, out, paper=paper.value):
+        results().print(f"written {path}", markup=False, soft_wrap=True)
 
 
 @app.command()
 def serve(
-    folder: Annotated[Path, typer.Argument(help="Folder with plan files.")] = Path("."),
-    port: Annotated[int, typer.Option(help="Port; the next free one is taken.")] = PORT,
+    folder: Annotated[
+        Path, typer.Argument(help="Folder with plan files.", metavar="FOLDER")
+    ] = Path("."),
+    port: Port = PORT,
 ) -> None:
     """Serve a folder's plans to this machine's browser, on 127.0.0.1 alone.
 
-    Example: rivetwright serve examples/ostrel
+    \b
+    Example:
+      rivetwright serve examples/ostrel
     """
-    from rivetwright.paper import pack_bytes
+    from rivetwright.paper import typeset
     from rivetwright.web.serve import serve as serve_web
 
-    serve_web(folder, port, pack_bytes=pack_bytes)
+    serve_web(folder, port, pack_bytes=typeset)
 
 
 @app.command()
 def demo(
-    folder: Annotated[Path, typer.Option(help="Folder of the demo's files.")] = Path(
-        "examples/ostrel"
-    ),
-    out: Annotated[Path, typer.Option(help="Folder to print to.")] = Path(
-        "build/print"
-    ),
-    paper: Paper = "letter",
+    folder: Annotated[
+        Path, typer.Option(help="Folder of the demo's files.", metavar="FOLDER")
+    ] = DEMO,
+    out: Annotated[
+        Path, typer.Option(help="Folder to print to.", metavar="FOLDER")
+    ] = Path("build/print"),
+    paper: PaperSize = Paper.LETTER,
     no_serve: Annotated[
         bool, typer.Option("--no-serve", help="Stop after printing.")
     ] = False,
-    port: Annotated[int, typer.Option(help="Port; the next free one is taken.")] = PORT,
+    port: Port = PORT,
 ) -> None:
     """Work the demo out, print it, and serve it. The demo is invented."""
-    project = open_folder(folder)
+    with progress_bar() as progress:
+        project = open_folder(folder, progress)
     _summary(project)
     for assembly in project.assemblies:
         _print_one(assembly.worked_plan, out, paper)
@@ -194,54 +273,95 @@ def demo(
 
 def _summary(project: Project) -> None:
     """What was found in a folder, a line per assembly."""
-    console.print(f"{project.name} (demo, INVENTED)", style="bold")
+    screen = results()
+    screen.print(f"{project.name} (demo, INVENTED)", style="bold", markup=False)
     for assembly in project.assemblies:
         groups = finding_groups(assembly.worked_plan)
         counts = ", ".join(
-            f"{sum(len(f.holes) for g in found for f in g)} holes {severity}"
+            f"{sum(len(f.holes) for g in found for f in g)} {severity}"
             for severity, found in groups.items()
         )
         count = len(assembly.worked_plan.worked.holes)
-        console.print(f"  {assembly.key}: {count} holes; {counts}")
+        screen.print(
+            f"  {assembly.key}: {count} holes; findings at holes: {counts}",
+            markup=False,
+        )
     for refusal in project.refused:
-        told.print(str(refusal), markup=False)
+        refuse(refusal)
 
 
 @app.command()
-def schema() -> None:
-    """Print the JSON Schema of the plan file."""
-    json.dump(plan_schema(), sys.stdout, indent=2)
-    sys.stdout.write("\n")
+def schema(
+    kind: Annotated[
+        File,
+        typer.Argument(help="plan, shop, bulletin or result.", metavar="[KIND]"),
+    ] = File.PLAN,
+) -> None:
+    """Print the JSON Schema of a file that is written or read.
+
+    \b
+    Example:
+      rivetwright schema result
+    """
+    _dump(SCHEMAS[kind]())
 
 
-def _version(wanted: bool) -> None:
-    """Say the version and leave."""
-    if wanted:
-        console.print(f"rivetwright {__version__}")
-        raise typer.Exit
-
-
-@app.callback()
+@app.callback(invoke_without_command=True)
 def top(
+    context: typer.Context,
     version: Annotated[
-        bool,
-        typer.Option("--version", callback=_version, is_eager=True, help="Version."),
+        bool, typer.Option("--version", help="Print the version and stop.")
     ] = False,
 ) -> None:
-    """Take the options before any command."""
+    """Take the options before any command; without one, print this help."""
+    if version:
+        results().print(f"rivetwright {__version__}")
+        raise typer.Exit
+    if context.invoked_subcommand is None:
+        typer.echo(context.get_help())
 
 
-def run() -> None:
+def _misused(problem: typer.TyperException) -> Refusal:
+    """A command that was not understood, told as any other refusal."""
+    said = problem.format_message().removeprefix("Invalid value for ").rstrip(".")
+    context = getattr(problem, "ctx", None)
+    path = context.command_path if context else "rivetwright"
+    return Refusal(
+        asked="read the command",
+        found=said[:1].lower() + said[1:],
+        allowed=f"what {path} --help names",
+        do=f"run {path} --help",
+    )
+
+
+def run(arguments: Sequence[str] | None = None) -> None:
     """Run the command; a refusal is told on stderr and ends with 2."""
+    given = None if arguments is None else list(arguments)
     try:
-        app()
+        code = app(given, prog_name="rivetwright", standalone_mode=False)
+    except typer.TyperException as problem:
+        refuse(_misused(problem))
+        code = REFUSED
     except Refusal as refusal:
-        told.print(str(refusal), markup=False, soft_wrap=True)
-        sys.exit(2)
-    except FileNotFoundError as missing:
-        told.print(
-            f"Open a file: found nothing at {missing.filename}. Allowed: a file that "
-            "exists. Do: check the name and the folder.",
-            markup=False,
+        refuse(refusal)
+        code = REFUSED
+    except OSError as problem:
+        code = _lost(problem)
+    sys.exit(code or 0)
+
+
+def _lost(problem: OSError) -> int:
+    """A file that cannot be written or read, or a reader that went away."""
+    if isinstance(problem, BrokenPipeError):
+        # Python writes what is left on leaving: into nothing, without a word.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return REFUSED
+    refuse(
+        Refusal(
+            asked="use a file",
+            found=f"{problem.filename}: {problem.strerror}",
+            allowed="a file and folder that this program may use",
+            do="check the name, the folder and the rights",
         )
-        sys.exit(2)
+    )
+    return REFUSED
