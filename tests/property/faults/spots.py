@@ -24,7 +24,7 @@ from tests.property.faults.drawing_office import (
     spots_on,
 )
 from tests.property.faults.figures import FLUSH_WIDTH_IN, UNIVERSAL_WIDTH_IN
-from tests.property.faults.plain import edge_distances, holds
+from tests.property.oracle.plain import edge_distances, holds
 
 
 def near_edges(made: Assembly, face: int, layer: Layer) -> dict[str, float]:

@@ -21,7 +21,7 @@ from tests.property.faults.drawing_office import (
     shank_mm,
     spots_on,
 )
-from tests.property.faults.plain import holds
+from tests.property.oracle.plain import holds
 
 
 @fault("STACK-01")
