@@ -98,13 +98,21 @@ def _drill(name: str, value: str) -> str:
 
 
 def say_title(name: str) -> str:
-    """Short name of a quantity: the catalogue's own, or the title of its rule.
+    """Short name of a quantity.
 
     Raises:
-        NotFound: no rule puts out that name.
+        NotFound: the catalogue has none.
     """
-    own = catalogue().words.get("quantity", {})
-    return str(own.get(name) or REGISTRY[name].title)
+    return catalogue().word("quantity", name)
+
+
+def say_about(name: str) -> str:
+    """What a quantity is, in one sentence.
+
+    Raises:
+        NotFound: the catalogue has none.
+    """
+    return catalogue().word("quantity_about", name)
 
 
 def _filled(sentence: str, fields: Mapping[str, float | str], system: System) -> str:
@@ -121,6 +129,9 @@ def _said(name: str, value: float | str, system: System) -> str:
             return _drill("drill_name", named)
     if name == "missing_figures" and isinstance(value, str):
         return ", ".join(say_title(one).lower() for one in value.split())
+    nothing = catalogue().section("nothing")
+    if value == "" and name in nothing:
+        return str(nothing[name])
     return str(say_value(name, value, system))
 
 
@@ -129,7 +140,7 @@ def say_finding(finding: Finding, system: System = "in") -> FindingWords:
     words = catalogue().section("finding")[finding.code]
     fields = finding.fields
     return FindingWords(
-        finding.check.title,
+        words["title"],
         _filled(words["found"], fields, system),
         _filled(words["allowed"], fields, system),
         str(finding.source),
