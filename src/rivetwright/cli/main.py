@@ -78,7 +78,7 @@ SCHEMAS = {
 
 Files = Annotated[
     list[Path],
-    typer.Argument(help="Plan files, one per assembly.", metavar="FILE..."),
+    typer.Argument(help="Plan files, one per assembly.", metavar="FILE"),
 ]
 OneFile = Annotated[Path, typer.Argument(help="A plan file.", metavar="FILE")]
 Bulletins = Annotated[
@@ -184,7 +184,7 @@ def why(
         str | None,
         typer.Argument(
             help="One quantity of docs/quantities.md; all of them when left out.",
-            metavar="[QUANTITY]",
+            metavar="QUANTITY",
         ),
     ] = None,
     bulletin: Bulletins = None,
@@ -244,7 +244,10 @@ def serve(
     from rivetwright.paper import typeset
     from rivetwright.web.serve import serve as serve_web
 
-    serve_web(folder, port, pack_bytes=typeset)
+    def pack_bytes(worked_plan: WorkedPlan, *, paper: str) -> bytes:
+        return typeset(worked_plan, Paper(paper).value)
+
+    serve_web(folder, port, pack_bytes=pack_bytes)
 
 
 @app.command()
@@ -294,7 +297,7 @@ def _summary(project: Project) -> None:
 def schema(
     kind: Annotated[
         File,
-        typer.Argument(help="plan, shop, bulletin or result.", metavar="[KIND]"),
+        typer.Argument(help="plan, shop, bulletin or result.", metavar="KIND"),
     ] = File.PLAN,
 ) -> None:
     """Print the JSON Schema of a file that is written or read.
@@ -321,9 +324,14 @@ def top(
         typer.echo(context.get_help())
 
 
+# How the library of the command line begins to tell a value it does not take.
+_VALUE = "Value error, "
+
+
 def _misused(problem: typer.TyperException) -> Refusal:
     """A command that was not understood, told as any other refusal."""
     said = problem.format_message().removeprefix("Invalid value for ").rstrip(".")
+    said = said.replace(_VALUE, "")
     context = getattr(problem, "ctx", None)
     path = context.command_path if context else "rivetwright"
     return Refusal(

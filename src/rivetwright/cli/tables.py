@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from functools import lru_cache
 
-from rich.console import Console, Group, RenderableType
-from rich.table import Table
+from rich.console import Console
 from rich.text import Text
 
+from rivetwright.cli.columns import NOTHING, Column, Laid, hanging, lay_out
 from rivetwright.engines.checks import Finding
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.severity import Severity
 from rivetwright.texts.catalogue import catalogue
 from rivetwright.texts.say import System, say_finding, say_value
 
-STYLES = {Severity.STOP: "bold reverse", Severity.CHECK: "bold", Severity.NOTE: "dim"}
-NAMES_SHOWN = 4
+STYLES = {Severity.STOP: "bold reverse", Severity.CHECK: "bold", Severity.NOTE: ""}
+LABEL = 9
+UNITS_IN_HEADINGS = (" in", " mm", " D")
+FIGURES_KEPT = 65536
 
 
 def unit_system(worked_plan: WorkedPlan) -> System:
@@ -23,41 +27,49 @@ def unit_system(worked_plan: WorkedPlan) -> System:
     return "mm" if worked_plan.worked.plan.unit == "mm" else "in"
 
 
-def holes_words(worked_plan: WorkedPlan, holes: tuple[int, ...]) -> str:
+def holes_words(worked_plan: WorkedPlan, holes: Sequence[int]) -> str:
     """Holes of one row as ranges: `A12:18-20, 37`."""
     columns = worked_plan.worked.holes
-    numbers = [int(columns.number[hole]) for hole in holes]
     spans: list[list[int]] = []
-    for number in numbers:
-        if spans and number == spans[-1][1] + 1:
-            spans[-1][1] = number
+    for hole in holes:
+        # Neighbours in the row are a range, also where the numbers leave a gap.
+        if spans and hole == spans[-1][1] + 1:
+            spans[-1][1] = hole
         else:
-            spans.append([number, number])
-    words = [f"{a}" if a == b else f"{a}-{b}" for a, b in spans]
+            spans.append([hole, hole])
+    numbers = [[int(columns.number[hole]) for hole in span] for span in spans]
+    words = [f"{a}" if a == b else f"{a}-{b}" for a, b in numbers]
     return f"{columns.row_of(holes[0]).name}:{', '.join(words)}"
 
 
-def _said(worked_plan: WorkedPlan, name: str, hole: int) -> str:
-    """One figure in the plan's unit, without its unit: the heading says it."""
+@lru_cache(maxsize=FIGURES_KEPT)
+def _written(name: str, value: float | str, system: System) -> str:
+    """A figure without its unit: the heading says it."""
+    said = str(say_value(name, value, system))
+    for unit in UNITS_IN_HEADINGS:
+        said = said.removesuffix(unit)
+    return said or NOTHING
+
+
+def figure(worked_plan: WorkedPlan, name: str, hole: int) -> str:
+    """One figure of a hole in the plan's unit, without the unit."""
     value = worked_plan.worked.at(name, hole)
     value = value if isinstance(value, str) else float(value)
-    said = str(say_value(name, value, unit_system(worked_plan)))
-    return said.removesuffix(" in").removesuffix(" mm").removesuffix(" D")
+    return _written(name, value, unit_system(worked_plan))
 
 
-def _range(worked_plan: WorkedPlan, name: str, holes: range) -> str:
+def _spread(worked_plan: WorkedPlan, name: str, holes: range) -> str:
     """The least and the most of a figure over a row; one figure where equal."""
     column = worked_plan.worked.of_holes(name)[holes.start : holes.stop]
-    known = [k for k in range(len(column)) if column[k] == column[k]]
+    known = [float(value) for value in column if value == value]
     if not known:
-        return "-"
-    least = min(known, key=lambda k: column[k])
-    most = max(known, key=lambda k: column[k])
-    ends = [_said(worked_plan, name, holes.start + k) for k in (least, most)]
-    return ends[0] if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}"
+        return NOTHING
+    system = unit_system(worked_plan)
+    least, most = (_written(name, end(known), system) for end in (min, max))
+    return least if least == most else f"{least} to {most}"
 
 
-def _groups(worked_plan: WorkedPlan) -> list[range]:
+def like_holes(worked_plan: WorkedPlan) -> list[range]:
     """Runs of holes of one row that share a class: one line of the table each."""
     holes, class_of = worked_plan.worked.holes, worked_plan.worked.stacks.class_of
     runs: list[range] = []
@@ -74,60 +86,103 @@ def _groups(worked_plan: WorkedPlan) -> list[range]:
     return runs
 
 
-def row_table(worked_plan: WorkedPlan) -> Table:
+def row_table(worked_plan: WorkedPlan, width: int) -> Laid:
     """One line per row, or part of a row whose holes get something else."""
-    worked = worked_plan.worked
     unit = unit_system(worked_plan)
-    table = Table(box=None, pad_edge=False, header_style="bold")
-    for head, justify in (
-        ("Holes", "left"),
-        ("Callout", "left"),
-        (f"Grip {unit}", "right"),
-        ("Wants", "right"),
-        ("Legal", "left"),
-        (f"Head {unit}", "left"),
-        ("Edge D", "right"),
-        ("Pitch D", "right"),
-        ("Step", "left"),
-        ("State", "left"),
-        ("Finding", "left"),
-    ):
-        table.add_column(head, justify=justify, no_wrap=head == "Holes")  # type: ignore[arg-type]
+    runs = like_holes(worked_plan)
     codes = _codes_of_holes(worked_plan)
-    for run in _groups(worked_plan):
-        first = run.start
-        states = Counter(worked.holes.state(hole) for hole in run)
-        found = dict.fromkeys(code for hole in run for code in codes.get(hole, ()))
-        step = int(worked.holes.step[first])
-        blind = _said(worked_plan, "wanted_blind_code", first)
-        wants = _said(worked_plan, "wanted_length_16ths", first)
-        table.add_row(
-            holes_words(worked_plan, tuple(run)),
-            str(worked.holes.callout(first)),
-            _said(worked_plan, "grip_mm", first),
-            f"-{wants}" if wants != "-" else blind,
-            _said(worked_plan, "legal_length_codes", first),
-            _head(worked_plan, first),
-            _range(worked_plan, "edge_ratio", run),
-            _range(worked_plan, "pitch_ratio", run),
-            worked.plan.steps[step].name if step >= 0 else "-",
-            ", ".join(f"{n} {_state(state)}" for state, n in states.items()),
-            ", ".join(found),
-        )
-    return table
+    holes = worked_plan.worked.holes
+
+    def cells(say: Callable[[range], str]) -> list[str]:
+        return [say(run) for run in runs]
+
+    def figures(name: str) -> list[str]:
+        return cells(lambda run: figure(worked_plan, name, run.start))
+
+    def spread(name: str) -> list[str]:
+        return cells(lambda run: _spread(worked_plan, name, run))
+
+    return lay_out(
+        (
+            Column("Holes", cells(lambda run: holes_words(worked_plan, run))),
+            Column("Callout", cells(lambda run: str(holes.callout(run.start)))),
+            Column(f"Grip {unit}", figures("grip_mm"), right=True, goes=7),
+            Column("Wants", cells(lambda run: _wants(worked_plan, run.start))),
+            Column("Legal", figures("legal_length_codes"), narrow=9, goes=3),
+            Column(
+                f"Head {unit}", cells(lambda run: _head(worked_plan, run.start)), goes=2
+            ),
+            Column("Edge D", spread("edge_ratio"), right=True, goes=5),
+            Column("Pitch D", spread("pitch_ratio"), right=True, goes=4),
+            Column("Step", cells(lambda run: _step(worked_plan, run.start)), goes=1),
+            Column(
+                "State", cells(lambda run: _states(worked_plan, run)), narrow=11, goes=6
+            ),
+            Column("Finding", cells(lambda run: _listed(codes, run)), narrow=9),
+        ),
+        width,
+    )
+
+
+def hole_table(worked_plan: WorkedPlan, width: int) -> Laid:
+    """One line per hole."""
+    unit = unit_system(worked_plan)
+    holes = worked_plan.worked.holes
+    every = range(len(holes))
+    codes = _codes_of_holes(worked_plan)
+
+    def figures(name: str) -> list[str]:
+        return [figure(worked_plan, name, hole) for hole in every]
+
+    return lay_out(
+        (
+            Column("Hole", [holes.name(hole) for hole in every]),
+            Column("Callout", [str(holes.callout(hole)) for hole in every]),
+            Column(f"Grip {unit}", figures("grip_mm"), right=True),
+            Column("Wants", [_wants(worked_plan, hole) for hole in every]),
+            Column(f"u {unit}", figures("place_u_mm"), right=True, goes=3),
+            Column(f"v {unit}", figures("place_v_mm"), right=True, goes=4),
+            Column("Edge D", figures("edge_ratio"), right=True, goes=6),
+            Column("Pitch D", figures("pitch_ratio"), right=True, goes=5),
+            Column("Stack", figures("used_stack"), narrow=20, goes=1),
+            Column("State", [_state(holes.state(h)) for h in every], goes=2),
+            Column("Finding", [_listed(codes, [h]) for h in every], narrow=9),
+        ),
+        width,
+    )
+
+
+def _wants(worked_plan: WorkedPlan, hole: int) -> str:
+    """Length code by the handbook, or the blind code that holds the grip."""
+    wants = figure(worked_plan, "wanted_length_16ths", hole)
+    if wants != NOTHING:
+        return f"-{wants}"
+    return figure(worked_plan, "wanted_blind_code", hole)
 
 
 def _head(worked_plan: WorkedPlan, hole: int) -> str:
     """Expected shop head: width and height."""
-    width = _said(worked_plan, "head_width_mm", hole)
-    if width == "-":
+    width = figure(worked_plan, "head_width_mm", hole)
+    if width == NOTHING:
         return width
-    return f"{width} x {_said(worked_plan, 'head_height_aim_mm', hole)}"
+    return f"{width} x {figure(worked_plan, 'head_height_aim_mm', hole)}"
+
+
+def _step(worked_plan: WorkedPlan, hole: int) -> str:
+    """The step in which a hole is set."""
+    step = int(worked_plan.worked.holes.step[hole])
+    return worked_plan.worked.plan.steps[step].name if step >= 0 else NOTHING
 
 
 def _state(state: str) -> str:
     """A state in words."""
     return catalogue().word("state", state)
+
+
+def _states(worked_plan: WorkedPlan, holes: Iterable[int]) -> str:
+    """How many holes stand how: `7 drilled, 1 on hold`."""
+    states = Counter(worked_plan.worked.holes.state(hole) for hole in holes)
+    return ", ".join(f"{count} {_state(state)}" for state, count in states.items())
 
 
 def _codes_of_holes(worked_plan: WorkedPlan) -> dict[int, list[str]]:
@@ -140,48 +195,29 @@ def _codes_of_holes(worked_plan: WorkedPlan) -> dict[int, list[str]]:
     return codes
 
 
-def hole_table(worked_plan: WorkedPlan) -> Table:
-    """One line per hole."""
-    unit = unit_system(worked_plan)
-    table = Table(box=None, pad_edge=False, header_style="bold")
-    names = ("place_u_mm", "place_v_mm", "grip_mm", "edge_ratio", "pitch_ratio")
-    heads = (f"u {unit}", f"v {unit}", f"Grip {unit}", "Edge D", "Pitch D")
-    table.add_column("Hole")
-    for head in heads:
-        table.add_column(head, justify="right")
-    table.add_column("Callout")
-    table.add_column("Stack")
-    table.add_column("State")
-    worked = worked_plan.worked
-    for hole in range(len(worked.holes)):
-        table.add_row(
-            worked.holes.name(hole),
-            *(_said(worked_plan, name, hole) for name in names),
-            str(worked.holes.callout(hole)),
-            str(worked.at("used_stack", hole)),
-            _state(worked.holes.state(hole)),
-        )
-    return table
+def _listed(codes: dict[int, list[str]], holes: Iterable[int]) -> str:
+    """Codes at some holes, each once."""
+    return ", ".join(dict.fromkeys(code for h in holes for code in codes.get(h, ())))
 
 
-def finding_block(worked_plan: WorkedPlan, findings: list[Finding]) -> RenderableType:
+def finding_block(
+    worked_plan: WorkedPlan, findings: Sequence[Finding], width: int
+) -> Text:
     """Findings that read the same, with all their holes."""
     words = say_finding(findings[0], unit_system(worked_plan))
     where = "; ".join(holes_words(worked_plan, f.holes) for f in findings)
-    head = Text.assemble(
-        (f"{findings[0].code} ", STYLES[findings[0].severity]),
-        f"{where}: {words.title}",
-    )
-    lines = (
-        f"found    {words.found}",
-        f"allowed  {words.allowed} [{words.source}]",
-        f"do       {words.do}",
-    )
-    body = Table.grid(padding=(0, 0, 0, 4))
-    body.add_column()
-    for line in lines:
-        body.add_row(Text(line))
-    return Group(head, body)
+    code = findings[0].code
+    lines = [
+        hanging(f"{code} ", f"{where}: {words.title}", width, indent=len(code) + 1),
+        hanging("  found", words.found, width, indent=LABEL + 2),
+        hanging(
+            "  allowed", f"{words.allowed} [{words.source}]", width, indent=LABEL + 2
+        ),
+        hanging("  do", words.do, width, indent=LABEL + 2),
+    ]
+    block = Text("\n".join(lines))
+    block.stylize(STYLES[findings[0].severity], 0, len(code))
+    return block
 
 
 def finding_groups(worked_plan: WorkedPlan) -> dict[Severity, list[list[Finding]]]:
@@ -197,12 +233,28 @@ def finding_groups(worked_plan: WorkedPlan) -> dict[Severity, list[list[Finding]
     return {severity: list(found.values()) for severity, found in groups.items()}
 
 
+def print_table(console: Console, laid: Laid) -> None:
+    """A table, its heading set off, and what found no room beside it."""
+    heading, *lines = laid.lines
+    console.print(Text(heading, style="bold"), soft_wrap=True)
+    if lines:
+        console.print(Text("\n".join(lines)), soft_wrap=True)
+    if laid.left_out:
+        left_out = ", ".join(laid.left_out)
+        console.print(f"(in a wider window also: {left_out})", soft_wrap=True)
+
+
 def print_findings(console: Console, worked_plan: WorkedPlan) -> None:
     """All findings, grouped by severity, stops first."""
+    words = catalogue()
     for severity, groups in finding_groups(worked_plan).items():
         if groups:
-            means = catalogue().word("severity_means", severity)
-            word = catalogue().word("severity", severity)
-            console.print(Text(f"\n{word.upper()}: {means}", style=STYLES[severity]))
+            means = words.word("severity_means", severity)
+            head = f"{words.word('severity', severity).upper()}: {means}"
+            console.print()
+            console.print(Text(head, style=STYLES[severity]))
         for findings in groups:
-            console.print(finding_block(worked_plan, findings))
+            block = finding_block(worked_plan, findings, console.width)
+            console.print(block, soft_wrap=True)
+    if not worked_plan.findings:
+        console.print(f"\n{words.word('plan', 'nothing_found')}")

@@ -1,47 +1,27 @@
-"""The working of one hole as a tree in the terminal."""
+"""Everything known of one hole in the terminal, each figure with its working."""
 
 from __future__ import annotations
-
-import re
 
 from rich.console import Console
 from rich.text import Text
 from rich.tree import Tree
 
 from rivetwright.bench.hole import HoleCard, hole_card, open_working
-from rivetwright.cli.tables import unit_system
+from rivetwright.cli.columns import Column, lay_out
+from rivetwright.cli.tables import finding_block, print_table, unit_system
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.rules import FORMULA
 from rivetwright.engines.worked import Working
 from rivetwright.texts.catalogue import catalogue
-from rivetwright.texts.say import System, say_title, say_value, say_witness
-
-
-def said_value(working: Working, system: System) -> str:
-    """A value with the other unit beside it; several values for several sheets."""
-    value = working.value
-    if isinstance(value, str):
-        return str(say_value(working.name, value, system))
-    if getattr(value, "ndim", 0):
-        known = [float(v) for v in value if v == v]
-        return ", ".join(str(say_value(working.name, v, system)) for v in known) or "-"
-    said = say_value(working.name, float(value), system)
-    return f"{said.main} ({said.other})" if said.other else said.main
-
-
-def put_in(working: Working, system: System) -> str:
-    """The formula with its figures put in."""
-    values = {needed.name: said_value(needed, system) for needed in working.inputs}
-    values = {name: text.partition(" (")[0] for name, text in values.items()}
-    pattern = re.compile(r"\b(" + "|".join(map(re.escape, values)) + r")\b")
-    return pattern.sub(lambda match: values[match[1]], working.formula)
+from rivetwright.texts.figures import put_in, say_working
+from rivetwright.texts.say import NOTHING, System, say_title, say_value, say_witness
 
 
 def _branch(tree: Tree, working: Working, system: System, seen: set[str]) -> None:
     """One quantity with everything it rests on; each is spelt out once."""
-    head = Text.assemble(
-        (say_title(working.name), "bold"), f" = {said_value(working, system)}"
-    )
+    said = say_working(working, system)
+    other = f" ({said.other})" if said.other else ""
+    head = Text.assemble((say_title(working.name), "bold"), f" = {said}{other}")
     branch = tree.add(head)
     kind = catalogue().word("kind", working.kind)
     if working.name in seen:
@@ -50,7 +30,7 @@ def _branch(tree: Tree, working: Working, system: System, seen: set[str]) -> Non
     seen.add(working.name)
     branch.add(Text(f"{kind}: {working.name} = {working.formula}", style="dim"))
     if working.kind == FORMULA and working.inputs:
-        branch.add(Text(f"figures: {put_in(working, system)}", style="dim"))
+        branch.add(Text(f"figures, lengths in mm: {put_in(working)}", style="dim"))
     if working.witness is not None:
         branch.add(Text(say_witness(working.witness, system)))
     note = f" ({working.source.note})" if working.source.note else ""
@@ -64,8 +44,10 @@ def _head(card: HoleCard) -> Text:
     words = catalogue()
     lines = [
         f"{card.name}  {card.callout}  {words.word('state', card.state)}",
-        f"face {card.face or '-'}, step {card.step or '-'}, manufactured head on the "
-        f"{words.word('head_side', card.head_side)}; weakest figure {card.status}",
+        f"face {card.face or NOTHING}, step {card.step or NOTHING}, manufactured head "
+        f"on the {words.word('head_side', card.head_side)}; "
+        f"weakest figure {card.status}",
+        f"callout: {words.word('verdict', card.verdict)}",
     ]
     if card.open_holes is not None:
         lines.append(f"left open: {card.open_holes.reason}")
@@ -74,22 +56,67 @@ def _head(card: HoleCard) -> Text:
     return Text("\n".join(lines), style="bold")
 
 
+def _print_sheets(console: Console, card: HoleCard, system: System) -> None:
+    """The sheets at a hole, each with the edge that is nearest on it."""
+    words = catalogue()
+    sheets = card.sheets
+
+    def away(k: int) -> str:
+        edge = sheets[k].edge
+        if edge is None:
+            return NOTHING
+        return f"{say_value('distance_mm', edge.distance_mm, system)} to {edge.name}"
+
+    laid = lay_out(
+        (
+            Column("Sheet", [one.sheet.part for one in sheets]),
+            Column(
+                "Thickness",
+                [
+                    str(say_value("thickness_mm", one.thickness_mm, system))
+                    for one in sheets
+                ],
+                right=True,
+            ),
+            Column("Material", [one.material or NOTHING for one in sheets]),
+            Column(
+                "Preparation",
+                [words.word("preparation", one.sheet.preparation) for one in sheets],
+            ),
+            Column("Nearest edge", [away(k) for k in range(len(sheets))], narrow=12),
+        ),
+        console.width,
+    )
+    print_table(console, laid)
+
+
 def print_why(
     console: Console, worked_plan: WorkedPlan, hole: int, quantity: str | None
 ) -> None:
     """Everything known of one hole with its working, or one quantity alone."""
     system = unit_system(worked_plan)
-    card = hole_card(worked_plan, hole)
-    console.print(_head(card))
-    seen: set[str] = set()
     if quantity is not None:
-        tree = Tree(card.name)
-        _branch(tree, open_working(worked_plan, hole, quantity), system, seen)
+        tree = Tree(worked_plan.worked.holes.name(hole))
+        _branch(tree, open_working(worked_plan, hole, quantity), system, set())
         console.print(tree)
         return
+    card = hole_card(worked_plan, hole)
+    console.print(_head(card))
+    for finding in card.findings:
+        console.print()
+        block = finding_block(worked_plan, [finding], console.width)
+        console.print(block, soft_wrap=True)
+    console.print()
+    _print_sheets(console, card, system)
+    seen: set[str] = set()
     for title, figures in card.groups:
-        tree = Tree(Text(catalogue().word("group", title), style="bold underline"))
+        heading = Text(catalogue().word("group", title), style="bold underline")
+        tree = Tree(heading)
         for figure in figures:
             opened = open_working(worked_plan, hole, figure.name)
             _branch(tree, opened, system, seen)
+        console.print()
         console.print(tree)
+    if worked_plan.worked.at("is_flush", hole):
+        console.print(f"\n{catalogue().word('caution', 'flush_next')}", soft_wrap=True)
+    console.print(f"\n{catalogue().word('caution', 'advice')}", soft_wrap=True)
