@@ -20,7 +20,7 @@ from rivetwright.errors import OutsideTable
 from rivetwright.model.plan import RuleSets
 from rivetwright.standards import flush, heads, holes, shop_heads, spacing
 from rivetwright.standards.blind import KitBlindCode
-from rivetwright.standards.codes import RivetCode
+from rivetwright.standards.codes import DIAMETER_32NDS_MOST, RivetCode
 from rivetwright.standards.rework import next_diameter_32nds
 from rivetwright.standards.source import Looked, Source, Status
 
@@ -180,10 +180,18 @@ def _countersink(kind: Kind, sets: RuleSets) -> Looked[Fraction] | None:
     return flush.countersink_sheet_least_mm(d, rule_set=sets.countersink)
 
 
-def _next_hole(callout: RivetCode, sets: RuleSets) -> Looked[holes.Hole]:
+def _next_size(callout: RivetCode, _: RuleSets) -> Looked[int] | None:
+    """The next size up [1/32 in]; None where no larger rivet is made."""
+    larger = next_diameter_32nds(callout.diameter_32nds)
+    return larger if larger.value <= DIAMETER_32NDS_MOST else None
+
+
+def _next_hole(callout: RivetCode, sets: RuleSets) -> Looked[holes.Hole] | None:
     """The hole of the next size up."""
-    larger = next_diameter_32nds(callout.diameter_32nds).value
-    d = callout.with_diameter(larger).nominal_diameter_mm
+    larger = _next_size(callout, sets)
+    if larger is None:
+        return None
+    d = callout.with_diameter(larger.value).nominal_diameter_mm
     return holes.rivet_hole(d, hole_set=sets.drills)
 
 
@@ -267,7 +275,7 @@ for _name, _title, _look in (
 _table_rule(
     "next_diameter_32nds",
     "Next size up",
-    _solid(lambda callout, _: next_diameter_32nds(callout.diameter_32nds)),
+    _solid(_next_size),
     unit="1/32 in",
     is_needed=False,
 )
