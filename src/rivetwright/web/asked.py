@@ -79,6 +79,15 @@ def read_asked(assembly: Assembly, query: Mapping[str, str]) -> Asked:
     )
 
 
+def kept_room(cookies: Mapping[str, str], usual: tuple[int, int]) -> tuple[int, int]:
+    """The room that the map had on this screen last time; the usual one without."""
+    wide, _, high = cookies.get("room", "").partition("x")
+    try:
+        return read_room({"wide": wide, "high": high}, usual)
+    except Refusal:
+        return usual
+
+
 def read_room(query: Mapping[str, str], usual: tuple[int, int]) -> tuple[int, int]:
     """The room in pixels that a page gives to the map.
 

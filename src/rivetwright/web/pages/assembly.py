@@ -17,7 +17,7 @@ from rivetwright.model.outline import Face
 from rivetwright.model.severity import Severity
 from rivetwright.texts.say import FindingWords, say_finding
 from rivetwright.web.addresses import finding_key, hole_ranges, why_address
-from rivetwright.web.asked import UNPLACED, Asked, read_asked, read_room
+from rivetwright.web.asked import UNPLACED, Asked, kept_room, read_asked, read_room
 from rivetwright.web.cards import card
 from rivetwright.web.figures import system_of
 from rivetwright.web.folder import Opened, PlanFolder
@@ -104,7 +104,7 @@ def assembly_show(request: Request, key: str) -> Response:
         strips=strips(worked_plan, tables),
         legend=legend_picture(),
         has_paper=request.app.state.pack_bytes is not None,
-        **map_values(assembly, asked, USUAL_PX),
+        **map_values(assembly, asked, kept_room(request.cookies, USUAL_PX)),
     )
 
 
@@ -123,13 +123,14 @@ def map_values(
 ) -> dict[str, Any]:
     """What the map's template needs."""
     if asked.face == UNPLACED:
-        return {"face": None, "picture": None, "sides": []}
+        return {"face": None, "picture": None, "sides": [], "room": room_px}
     worked_plan = assembly.worked_plan
     _, face = find_face(worked_plan.worked.plan, asked.face)
     picture = map_picture(
         worked_plan, face.name, mirror=asked.mirror, turns=asked.turn, room_px=room_px
     )
-    return {"face": face, "picture": picture, "sides": sides(worked_plan, face, asked)}
+    lie = sides(worked_plan, face, asked)
+    return {"face": face, "picture": picture, "sides": lie, "room": room_px}
 
 
 def sides(worked_plan: WorkedPlan, face: Face, asked: Asked) -> list[tuple[str, str]]:

@@ -54,5 +54,6 @@ export function start(form) {
     changed();
     fields[0].focus();
   });
-  apply();
+  // The server has filtered already; the map is only told which holes are meant.
+  if (fields.some((field) => field.value)) apply();
 }

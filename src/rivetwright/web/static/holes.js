@@ -17,6 +17,7 @@ export class Holes {
       this.y[k] = f;
     });
     this.grown = Number(svg.dataset.grow) || 1;
+    this.grow = 1;
     this.ring = document.createElementNS(SVG, "g");
     this.ring.setAttribute("class", "chosen-ring");
     for (const part of ["under", "over"]) {
@@ -70,10 +71,19 @@ export class Holes {
     return [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
   }
 
+  // One transform a hole: a second one inside each, as a style would give, is what
+  // makes a map of thousands of holes slow to move.
+  writeGrowth(grow) {
+    this.grow = grow;
+    this.groups.forEach((group, k) => {
+      group.setAttribute("transform", `translate(${this.x[k]} ${this.y[k]}) scale(${grow})`);
+    });
+  }
+
   // Signs that were grown to be seen come down to true size as the map comes nearer.
   rest(zoom, pxPerMm) {
     const grow = Math.max(1 / this.grown, 1 / zoom);
-    this.world.style.setProperty("--map-grow", grow.toFixed(4));
+    if (grow !== this.grow) this.writeGrowth(grow);
     const radius = 15 / pxPerMm;
     for (const circle of this.ring.children) circle.setAttribute("r", radius);
   }

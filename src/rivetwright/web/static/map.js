@@ -9,7 +9,7 @@ import { View } from "./view.js";
 
 const TAP_REACH_PX = 24;
 const SHOWN_PX_A_MM = 4;
-const LAID_OUT_PX = 950;
+const ROOM_SLACK = 0.3;
 const BUTTON_ZOOM = 1.6;
 
 export function start(figure) {
@@ -26,12 +26,28 @@ class HoleMap {
     this.frame.tabIndex = 0;
     this.chosen = figure.dataset.chosen ?? "";
     this.kept = null;
+    this.asked = 0;
     this.lit = null;
     figure.querySelector(".zoom-tools").hidden = false;
     figure.addEventListener("click", (event) => this.pressed(event));
     this.take();
     this.listenOnce();
-    if (this.frame.clientWidth < LAID_OUT_PX * 0.6) this.swap(new URL(location.href));
+    this.layOut();
+  }
+
+  // The room the map may take; kept, so that the next page is laid out for it at once.
+  room() {
+    const high = parseFloat(getComputedStyle(this.frame).maxHeight) || innerHeight / 2;
+    const room = [this.frame.clientWidth, Math.round(high)];
+    document.cookie = `room=${room.join("x")}; path=/; samesite=strict; max-age=31536000`;
+    return room;
+  }
+
+  layOut() {
+    const drawn = this.figure.dataset.room.split("x").map(Number);
+    const room = this.room();
+    const isOff = room.some((px, k) => Math.abs(px / drawn[k] - 1) > ROOM_SLACK);
+    if (isOff && room[0]) this.swap(new URL(location.href));
   }
 
   // Gestures hold on to the frame, which stays; the picture in it may change.
@@ -60,6 +76,7 @@ class HoleMap {
   resized() {
     this.view.measure();
     this.rest();
+    this.layOut();
   }
 
   tapped(clientX, clientY) {
@@ -123,8 +140,14 @@ class HoleMap {
       const value = address.searchParams.get(name);
       if (value) wanted.searchParams.set(name, value);
     }
-    wanted.searchParams.set("wide", Math.round(this.frame.clientWidth));
+    const room = this.room();
+    wanted.searchParams.set("wide", room[0]);
+    wanted.searchParams.set("high", room[1]);
+    this.figure.dataset.room = room.join("x");
+    this.asked += 1;
+    const mine = this.asked;
     const answer = await fetch(wanted);
+    if (mine !== this.asked) return;
     if (!answer.ok) {
       location.assign(address);
       return;

@@ -10,6 +10,7 @@ const CELL_PX = 14;
 export class Names {
   constructor(svg, holes) {
     this.holes = holes;
+    this.rows = Map.groupBy(holes.groups.keys(), (k) => holes.groups[k].dataset.row);
     this.texts = [...svg.querySelectorAll(".labels text, .edge-names text")].map((text) => ({
       text,
       x: Number(text.getAttribute("x")),
@@ -32,26 +33,27 @@ export class Names {
     const y = Number(text.getAttribute("y"));
     let best = -1;
     let least = Infinity;
-    this.holes.groups.forEach((group, k) => {
-      if (group.dataset.row !== row) return;
+    for (const k of this.rows.get(row) ?? []) {
       const far = Math.hypot(this.holes.x[k] - x, this.holes.y[k] - y);
       if (far < least) {
         least = far;
         best = k;
       }
-    });
+    }
     return best;
   }
 
   // Distance from each hole to the next of its row: how much room its number has.
   distances() {
-    const { x, y, groups } = this.holes;
+    const { x, y } = this.holes;
     const apart = new Float64Array(x.length).fill(Infinity);
-    for (let k = 1; k < x.length; k += 1) {
-      if (groups[k].dataset.row !== groups[k - 1].dataset.row) continue;
-      const far = Math.hypot(x[k] - x[k - 1], y[k] - y[k - 1]);
-      apart[k] = Math.min(apart[k], far);
-      apart[k - 1] = Math.min(apart[k - 1], far);
+    for (const row of this.rows.values()) {
+      row.slice(1).forEach((k, before) => {
+        const last = row[before];
+        const far = Math.hypot(x[k] - x[last], y[k] - y[last]);
+        apart[k] = Math.min(apart[k], far);
+        apart[last] = Math.min(apart[last], far);
+      });
     }
     return apart;
   }

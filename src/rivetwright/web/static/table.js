@@ -12,7 +12,9 @@ export function start(table) {
     for (const one of table.querySelectorAll('a.hole-name[tabindex="0"]')) one.tabIndex = -1;
     if (link) link.tabIndex = 0;
   };
-  for (const link of table.querySelectorAll("a.hole-name")) link.tabIndex = -1;
+  // Figures and codes of a line are in the hole's card; here they would be thousands
+  // of stops.
+  for (const link of table.querySelectorAll("tbody a")) link.tabIndex = -1;
   stopAt(all()[0]);
 
   const firstOfRows = (links) =>
