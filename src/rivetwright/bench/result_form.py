@@ -11,13 +11,21 @@ from typing import Any
 from rivetwright.bench.verdicts import VERDICTS
 from rivetwright.engines.checks import CHECKS
 from rivetwright.engines.plan import work_out  # noqa: F401  (registers the rules)
-from rivetwright.engines.rules import REGISTRY
+from rivetwright.engines.rules import (
+    FORMULA,
+    GEOMETRY,
+    GIVEN,
+    REGISTRY,
+    SEARCH,
+    TABLE,
+)
 from rivetwright.model.plan import FAR, NEAR, PLACE_KINDS, PREPARATIONS
 from rivetwright.model.severity import Severity
 from rivetwright.standards.source import Status
 
 FORMAT = "rivetwright result 1"
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
+KINDS = (GIVEN, FORMULA, TABLE, GEOMETRY, SEARCH)
 STATES = ("planned", "drilled", "open", "hold", "set")
 
 Place = tuple[str, ...]
@@ -90,6 +98,17 @@ UNITS = {
     "ratio": "multiples of the rivet's diameter D; of volumes see the rule's unit",
 }
 
+GROUPS = {
+    "head": "The shop head to expect, and the limits it is judged by.",
+    "blind": "Of a blind rivet: the grip it feels, and the range of its callout.",
+    "drill": "Drill and hole.",
+    "countersink": "Countersunk sheet, and what nested dimples leave of it.",
+    "edge": "Edge distance, and the part and edge that govern it.",
+    "pitch": "Pitch, and the neighbour that governs it.",
+    "step_beside": "Parts that end beside a head, not under it.",
+    "next_size": "What the next size up would need.",
+}
+
 TEXT: dict[str, Any] = {"type": "string"}
 TEXT_OR_NONE: dict[str, Any] = {"type": ["string", "null"]}
 NUMBER_OR_NONE: dict[str, Any] = {"type": ["number", "null"]}
@@ -127,7 +146,8 @@ def _choice(values: tuple[str, ...], description: str = "") -> dict[str, Any]:
 def _figure(place: Place, name: str) -> dict[str, Any]:
     """The form of one figure; what it means is its rule's title."""
     rule = REGISTRY[name]
-    description = f"{rule.title} [{rule.unit}]"
+    unit = "" if rule.unit == "text" else f" [{rule.unit}]"
+    description = f"{rule.title}{unit}."
     if place == CODES:
         return _list({"type": "number"}, description)
     if place == WORDS:
@@ -139,15 +159,15 @@ def _hole() -> dict[str, Any]:
     """The form of one hole."""
     groups: dict[str, dict[str, Any]] = {}
     own: dict[str, Any] = {
-        "name": _said(TEXT, "row:number"),
+        "name": _said(TEXT, "row:number, such as A12:18."),
         "id": _said(TEXT, "Permanent: the row's id and the number."),
-        "row": TEXT,
+        "row": _said(TEXT, "The row's name."),
         "face": _said(TEXT_OR_NONE, "null where the plan gives no place."),
         "callout": _said(TEXT, "What is set there; an open hole's later callout."),
         "head_side": _choice((NEAR, FAR), "Side of the manufactured head."),
         "places": _choice(PLACE_KINDS, "How the place is known."),
         "step": _said(TEXT_OR_NONE, "Step in which it is set."),
-        "state": _choice(STATES),
+        "state": _choice(STATES, "How it stands."),
         "waits_because": _said(TEXT_OR_NONE, "Why it is left open or on hold."),
         "verdict": _choice(VERDICTS, "On the callout's length or blind grip."),
         "findings": _list(TEXT, "Codes of the findings at this hole."),
@@ -155,9 +175,9 @@ def _hole() -> dict[str, Any]:
         "stack": _list(
             _exactly(
                 {
-                    "part": TEXT,
-                    "thickness_mm": {"type": "number"},
-                    "preparation": _choice(PREPARATIONS),
+                    "part": _said(TEXT, "The part's name."),
+                    "thickness_mm": _said({"type": "number"}, "Its thickness."),
+                    "preparation": _choice(PREPARATIONS, "Of its hole."),
                 }
             ),
             "Sheets, manufactured-head side first.",
@@ -172,19 +192,20 @@ def _hole() -> dict[str, Any]:
     groups["edge"]["part"] = _said(TEXT_OR_NONE, "Sheet that governs.")
     groups["edge"]["edge"] = _said(TEXT_OR_NONE, "Its edge or cut-out that governs.")
     groups["pitch"]["neighbour"] = _said(TEXT_OR_NONE, "Hole that governs.")
-    return _exactly(own | {name: _exactly(keys) for name, keys in groups.items()})
+    grouped = {name: _exactly(keys, GROUPS[name]) for name, keys in groups.items()}
+    return _exactly(own | grouped)
 
 
 def _finding() -> dict[str, Any]:
     """The form of one finding."""
     return _exactly(
         {
-            "code": _choice(tuple(sorted(CHECKS))),
-            "severity": _choice(tuple(Severity)),
+            "code": _choice(tuple(sorted(CHECKS)), "Page: docs/findings/CODE.md."),
+            "severity": _choice(tuple(Severity), "How strongly it speaks."),
             "holes": _list(TEXT, "Names of the holes it stands at."),
-            "title": TEXT,
-            "found": TEXT,
-            "allowed": TEXT,
+            "title": _said(TEXT, "What is wrong, in one line."),
+            "found": _said(TEXT, "What was found, in the plan's unit."),
+            "allowed": _said(TEXT, "What is allowed."),
             "source": _said(TEXT, "Where the limit comes from, and its status."),
             "do": _said(TEXT, "What to do now."),
             "quantity": _said(TEXT, "The rule whose working explains it."),
@@ -201,16 +222,16 @@ def _rule() -> dict[str, Any]:
     """The form of one rule."""
     return _exactly(
         {
-            "title": TEXT,
-            "unit": TEXT,
-            "kind": _choice(("given", "formula", "table", "geometry", "search")),
+            "title": _said(TEXT, "The quantity in words."),
+            "unit": _said(TEXT, "Its unit; D is the rivet's diameter."),
+            "kind": _choice(KINDS, "How it is worked out."),
             "level": _choice(("class", "hole"), "One value per class or per hole."),
-            "formula": TEXT,
-            "inputs": _list(TEXT),
+            "formula": _said(TEXT, "As it is run, or in words."),
+            "inputs": _list(TEXT, "Quantities it needs."),
             "source": _said(
                 TEXT, "The rule's own, or those of its table rows in this plan."
             ),
-            "note": TEXT,
+            "note": _said(TEXT, "What to know about the source."),
             "status": _choice(tuple(Status), "Weakest it rests on in this plan."),
         }
     )
@@ -221,18 +242,26 @@ def result_schema() -> dict[str, Any]:
     texts = {"type": "object", "additionalProperties": TEXT}
     whole = _exactly(
         {
-            "format": {"const": FORMAT},
-            "made_by": TEXT,
-            "advice": TEXT,
-            "project": _exactly({"id": TEXT, "name": TEXT}),
+            "format": _said({"const": FORMAT}, "Name and number of this form."),
+            "made_by": _said(TEXT, "The program and its version."),
+            "advice": _said(TEXT, "What the result is not."),
+            "project": _exactly(
+                {"id": _said(TEXT, "Permanent."), "name": _said(TEXT, "Its name.")},
+                "The aircraft.",
+            ),
             "assembly": _exactly(
-                {"id": TEXT, "name": TEXT, "revision": {"type": "integer"}}
+                {
+                    "id": _said(TEXT, "Its id in the project."),
+                    "name": _said(TEXT, "Its name."),
+                    "revision": _said({"type": "integer"}, "One more by bulletin."),
+                },
+                "What the plan describes.",
             ),
             "stops": _said({"type": "boolean"}, "Whether anything must not be set."),
             "units": _said(texts, "What the end of a key says about its unit."),
             "figures": _said(texts, "The rule behind each figure of a hole."),
             "rules": {"type": "object", "additionalProperties": _rule()},
-            "rule_sets": texts,
+            "rule_sets": _said(texts, "Named choices that were followed."),
             "findings": _list(_finding(), "Stops first."),
             "holes": _list(_hole()),
         }
