@@ -1,0 +1,75 @@
+"""Crowded parts of a face are found, and drawn larger; empty ones are left away."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from rivetwright.drawing.close_ups import close_ups, part_with_holes
+from tests.unit.drawing.pictures import demo, small
+
+ROOM = (110.0, 100.0)
+
+
+def test_holes_that_lie_close_as_drawn_get_a_close_up() -> None:
+    """The two brackets of the aileron spar, 0.45 in pitch, at 1 : 5.5.
+
+    11.43 mm are drawn 2.1 mm apart, under 3.6; 11.43 / 6 = 1.9 gives 1 : 1.75
+    at most, and 1 : 1.5 is the usual scale that is no smaller.
+    """
+    found = close_ups(demo("aileron"), "A-SW", 5.5, ROOM)
+    assert [(window.name, scale) for window, scale in found] == [
+        ("I", 1.5),
+        ("II", 1.5),
+    ]
+    holes = demo("aileron").worked.holes
+    crowded = holes.index("A1:1")
+    u0, v0, u1, v1 = found[0][0].box_mm
+    assert u0 < holes.x_mm[crowded] < u1
+    assert v0 < holes.y_mm[crowded] < v1
+
+
+def test_a_face_with_room_has_none() -> None:
+    """At full size nothing is crowded, nor is a pitch of 8 mm at 1 : 2."""
+    assert close_ups(demo("aileron"), "A-SW", 1.0, ROOM) == []
+    assert close_ups(small(), "F", 2.0, ROOM) == []
+
+
+def test_a_crowd_too_large_for_the_paper_is_cut_into_parts() -> None:
+    """Every hole of the crowd lies in one of the parts."""
+    tiny = (20.0, 20.0)
+    found = close_ups(demo("aileron"), "A-SW", 5.5, tiny)
+    assert len(found) > 2
+    holes = demo("aileron").worked.holes
+    crowd = [k for k in range(len(holes)) if holes.row_of(k).name in ("A1", "A2")]
+    for k in crowd:
+        inside = [
+            u0 <= holes.x_mm[k] <= u1 and v0 <= holes.y_mm[k] <= v1
+            for u0, v0, u1, v1 in (window.box_mm for window, _ in found)
+        ]
+        assert any(inside)
+    for window, scale in found:
+        u0, v0, u1, v1 = window.box_mm
+        assert max(u1 - u0, v1 - v0) <= 20.0 * scale + 1e-9
+
+
+def test_a_skin_with_holes_along_one_edge_is_cut_off_beyond_them() -> None:
+    """B11 lies at v 0.325 in; 45 mm above it the skin of 24 in is cut off."""
+    window = part_with_holes(demo("root-rib"), "B-TF")
+    assert window is not None
+    u0, v0, u1, v1 = window.box_mm
+    assert (u0, v0, u1) == pytest.approx((0.0, -0.35 * 25.4, 26 * 25.4))
+    assert v1 == pytest.approx(0.325 * 25.4 + 45)
+
+
+def test_a_face_with_holes_all_over_is_drawn_whole() -> None:
+    """The main rib web has holes from end to end."""
+    assert part_with_holes(demo("root-rib"), "B-W") is None
+
+
+def test_names_are_never_used_twice() -> None:
+    """More windows than numerals are numbered."""
+    found = close_ups(demo("aileron"), "A-SW", 5.5, (8.0, 8.0))
+    names = [window.name for window, _ in found]
+    assert len(names) > 12
+    assert len(np.unique(names)) == len(names)
