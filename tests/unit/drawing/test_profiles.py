@@ -95,4 +95,4 @@ def test_heads_have_the_size_they_are_given() -> None:
     assert flush_head(2.0, 1.0)[-1] == pytest.approx((1.0, 1 / TAN))
     made = shop_head(3.0, 4.2, 1.5)
     assert 2 * max(x for x, _ in made) == pytest.approx(4.2)
-    assert (made[0][1], made[-1]) == pytest.approx((3.0, (0.0, 4.5)))
+    assert (made[0][1], *made[-1]) == pytest.approx((3.0, 0.0, 4.5))

@@ -41,5 +41,5 @@ def test_names_can_be_left_away() -> None:
 
 def test_a_row_that_is_not_there_is_refused() -> None:
     """The nearest name is told."""
-    with pytest.raises(NotFound, match="no row R4.*nearest: R"):
+    with pytest.raises(NotFound, match=r"no row R4.*nearest: R"):
         row_strip_svg(small(), "R4")
