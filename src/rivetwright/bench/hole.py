@@ -183,7 +183,8 @@ def hole_card(worked_plan: WorkedPlan, hole: int) -> HoleCard:
     for title, names in GROUPS:
         figures = [quantity(worked_plan, hole, name) for name in names]
         known = tuple(figure for figure in figures if figure.is_known)
-        if known:
+        # How well a place is known says nothing of a hole that has none.
+        if any(figure.name != "place_tolerance_mm" for figure in known):
             groups.append((title, known))
     statuses = [figure.status for _, figures in groups for figure in figures]
     opened, held = int(holes.open_holes[hole]), int(holes.hold[hole])

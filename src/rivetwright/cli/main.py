@@ -6,7 +6,6 @@ Exit codes: 0 nothing stops, 1 something stops, 2 refused.
 from __future__ import annotations
 
 import json
-import os
 import sys
 from collections.abc import Sequence
 from enum import StrEnum
@@ -346,30 +345,21 @@ def run(arguments: Sequence[str] | None = None) -> None:
     """Run the command; a refusal is told on stderr and ends with 2."""
     given = None if arguments is None else list(arguments)
     try:
-        code = app(given, prog_name="rivetwright", standalone_mode=False)
+        sys.exit(app(given, prog_name="rivetwright", standalone_mode=False) or 0)
     except typer.TyperException as problem:
         refuse(_misused(problem))
-        code = REFUSED
     except Refusal as refusal:
         refuse(refusal)
-        code = REFUSED
     except OSError as problem:
-        code = _lost(problem)
-    sys.exit(code or 0)
+        refuse(_lost(problem))
+    sys.exit(REFUSED)
 
 
-def _lost(problem: OSError) -> int:
-    """A file that cannot be written or read, or a reader that went away."""
-    if isinstance(problem, BrokenPipeError):
-        # Python writes what is left on leaving: into nothing, without a word.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return REFUSED
-    refuse(
-        Refusal(
-            asked="use a file",
-            found=f"{problem.filename}: {problem.strerror}",
-            allowed="a file and folder that this program may use",
-            do="check the name, the folder and the rights",
-        )
+def _lost(problem: OSError) -> Refusal:
+    """A file that cannot be written or read."""
+    return Refusal(
+        asked="use a file",
+        found=f"{problem.filename}: {problem.strerror}",
+        allowed="a file and folder that this program may use",
+        do="check the name, the folder and the rights",
     )
-    return REFUSED
