@@ -27,6 +27,7 @@ from rivetwright.engines.checks import Finding
 from rivetwright.engines.edge import governing_edges
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.rules import CLASS, REGISTRY, Column, Rule
+from rivetwright.model.plan import RuleSets
 from rivetwright.standards.source import Status
 
 Say = Callable[[Finding], Mapping[str, str]]
@@ -192,6 +193,20 @@ def _finding(worked_plan: WorkedPlan, finding: Finding, say: Say) -> dict[str, A
     }
 
 
+def _rule_sets(sets: RuleSets) -> dict[str, Any]:
+    """The named choices that were followed, and what the kit supplies."""
+    return {
+        "head_limits": sets.head_limits,
+        "length_rounding": sets.length_rounding,
+        "drills": sets.drills,
+        "countersink": sets.countersink,
+        "whole_lengths_32nds": list(sets.whole_lengths_32nds),
+        "oversize_shanks_mm": {
+            kind: float(shank_mm) for kind, shank_mm in sets.oversize_shanks_mm
+        },
+    }
+
+
 def result(worked_plan: WorkedPlan, say: Say) -> dict[str, Any]:
     """The whole result, ready to be written as JSON.
 
@@ -211,12 +226,7 @@ def result(worked_plan: WorkedPlan, say: Say) -> dict[str, Any]:
         "units": UNITS,
         "figures": {".".join(place): name for place, name in ALL_FIGURES.items()},
         "rules": {rule.output: _rule(rule, statuses) for rule in REGISTRY},
-        "rule_sets": {
-            "head_limits": plan.rule_sets.head_limits,
-            "length_rounding": plan.rule_sets.length_rounding,
-            "drills": plan.rule_sets.drills,
-            "countersink": plan.rule_sets.countersink,
-        },
+        "rule_sets": _rule_sets(plan.rule_sets),
         "findings": [_finding(worked_plan, one, say) for one in worked_plan.findings],
         "holes": _holes(worked_plan, statuses),
     }

@@ -237,6 +237,28 @@ def _rule() -> dict[str, Any]:
     )
 
 
+def _rule_sets() -> dict[str, Any]:
+    """The form of the named choices."""
+    number = {"type": "number"}
+    return _exactly(
+        {
+            "head_limits": _said(TEXT, "Limits of the shop head."),
+            "length_rounding": _said(TEXT, "How a length becomes a length code."),
+            "drills": _said(TEXT, "Set of drills and holes."),
+            "countersink": _said(TEXT, "Table of least sheets to countersink."),
+            "whole_lengths_32nds": _list(
+                {"type": "integer"}, "Diameters supplied in whole lengths only."
+            ),
+            "oversize_shanks_mm": {
+                "type": "object",
+                "description": "Shank of each oversize-shank rivet, as entered.",
+                "additionalProperties": number,
+            },
+        },
+        "Named choices that were followed.",
+    )
+
+
 def result_schema() -> dict[str, Any]:
     """The JSON Schema of a worked-out plan."""
     texts = {"type": "object", "additionalProperties": TEXT}
@@ -261,7 +283,7 @@ def result_schema() -> dict[str, Any]:
             "units": _said(texts, "What the end of a key says about its unit."),
             "figures": _said(texts, "The rule behind each figure of a hole."),
             "rules": {"type": "object", "additionalProperties": _rule()},
-            "rule_sets": _said(texts, "Named choices that were followed."),
+            "rule_sets": _rule_sets(),
             "findings": _list(_finding(), "Stops first."),
             "holes": _list(_hole()),
         }

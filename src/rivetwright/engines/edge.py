@@ -87,9 +87,7 @@ def edge_witness(worked: Worked, hole: int, layer: Layer) -> EdgeWitness | None:
         if cut.centre_mm is not None and cut.radius_mm is not None:
             (u, v), r = cut.centre_mm, cut.radius_mm
             away = float(np.hypot(x - u, y - v))
-            # From the very centre every direction is as near: straight along u.
-            cos, sin = ((x - u) / away, (y - v) / away) if away else (1.0, 0.0)
-            place = (u + r * cos, v + r * sin)
+            place = (u + (x - u) * r / away, v + (y - v) * r / away)
             found.append(EdgeWitness("cut-out", name, place, abs(away - r)))
         else:
             rim = shapely.LinearRing(cut.corners_mm)
