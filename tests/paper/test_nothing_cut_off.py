@@ -46,7 +46,7 @@ def test_words_of_one_column_do_not_run_into_the_next(name: str, paper: str) -> 
 def table_pages(name: str, paper: str) -> list[int]:
     """Pages without pictures."""
     texts = page_texts(name, paper)
-    pictures = ("Scale 1 :", "not to scale", "Stacks, cut through", "grip ")
+    pictures = ("Scale 1 :", "not to scale", "Stacks, cut through", "height ")
     return [
         k for k, text in enumerate(texts) if not any(one in text for one in pictures)
     ]
