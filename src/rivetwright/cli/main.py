@@ -16,6 +16,7 @@ from typing import Annotated
 import typer
 
 from rivetwright import __version__
+from rivetwright.bench.demo import copy_demo
 from rivetwright.bench.open import Project, open_folder, open_plans
 from rivetwright.bench.result import result
 from rivetwright.bench.result_form import result_schema
@@ -38,6 +39,7 @@ from rivetwright.texts.say import say_finding
 
 PORT = 8765
 DEMO = Path("examples/ostrel")
+DEMO_COPY = Path("build/demo")
 ADVICE = (
     "A home builder's riveting plan: every hole worked out, with the working. "
     "It advises; the kit's drawings, local rules and licensed people decide."
@@ -252,7 +254,16 @@ def serve(
 @app.command()
 def demo(
     folder: Annotated[
-        Path, typer.Option(help="Folder of the demo's files.", metavar="FOLDER")
+        Path | None,
+        typer.Option(
+            help="Folder with plan files; left out, the demo is copied to "
+            f"{DEMO_COPY} and taken from there.",
+            metavar="FOLDER",
+            show_default=False,
+        ),
+    ] = None,
+    examples: Annotated[
+        Path, typer.Option("--from", help="The demo to copy.", metavar="FOLDER")
     ] = DEMO,
     out: Annotated[
         Path, typer.Option(help="Folder to print to.", metavar="FOLDER")
@@ -264,6 +275,9 @@ def demo(
     port: Port = PORT,
 ) -> None:
     """Work the demo out, print it, and serve it. The demo is invented."""
+    if folder is None:
+        folder = DEMO_COPY
+        copy_demo(examples, folder)
     with progress_bar() as progress:
         project = open_folder(folder, progress)
     _summary(project)

@@ -9,7 +9,7 @@ from rivetwright.engines.rules import REGISTRY
 from rivetwright.errors import NotFound
 from rivetwright.model.opening import Hold, Opening
 from rivetwright.model.outline import CutOut
-from rivetwright.model.plan import SKETCHED, HoleRange, OpenHoles, Sheet
+from rivetwright.model.plan import SKETCHED, HoleRange, OpenHoles
 from rivetwright.standards.source import Status
 from tests.unit.bench.plans import SHEET_MM, face, row, straight, worked
 
