@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import ast
 import re
 from collections.abc import Iterator, Mapping
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from rivetwright.bench.hole import GROUPS
 from rivetwright.bench.verdicts import VERDICTS
+from rivetwright.engines import rules
 from rivetwright.engines.checks import CHECKS, Finding
-from rivetwright.engines.plan import WorkedPlan
+from rivetwright.engines.plan import WorkedPlan, work_out
 from rivetwright.engines.rules import REGISTRY
 from rivetwright.errors import NotFound
 from rivetwright.model.plan import FAR, NEAR, PREPARATIONS
@@ -23,7 +26,8 @@ from rivetwright.texts.say import say_finding, say_witness
 NEVER = re.compile(r"\b(invalid|error|please)\b", re.IGNORECASE)
 PLACEHOLDER = re.compile(r"\{(\w+)\}")
 SENTENCES = ("title", "found", "allowed", "do")
-QUANTITIES = {rule.output for rule in REGISTRY}
+# What a working may show: what rules put out, and what they need of each other.
+QUANTITIES = {name for rule in REGISTRY for name in (rule.output, *rule.inputs)}
 SECTIONS: dict[str, set[str]] = {
     "severity": set(Severity),
     "severity_means": set(Severity),
@@ -122,13 +126,15 @@ def test_every_witness_is_said(
 
     The catalogue has no words for a witness that no rule gives.
     """
-    plans = [plan.worked for plan in demo_plans]
-    plans += [some[0].worked for some in findings.values()]
+    plans = [*demo_plans]
+    plans += [work_out(some[0].worked.plan) for some in findings.values()]
     seen: set[str] = set()
-    for worked in plans:
-        first = {int(k): hole for hole, k in enumerate(worked.stacks.class_of)}
+    for plan in plans:
+        worked = plan.worked
+        kinds = {int(k): hole for hole, k in enumerate(worked.stacks.class_of)}
+        holes = {*kinds.values(), *(one.holes[0] for one in plan.findings)}
         for rule in REGISTRY:
-            for hole in first.values():
+            for hole in sorted(holes):
                 witness = rule.witness(worked, hole) if rule.witness else None
                 if witness is not None:
                     said = say_witness(witness)
@@ -137,6 +143,29 @@ def test_every_witness_is_said(
                     key = "codes" if "codes" in witness.fields else "lengths"
                     seen.add(key if witness.what == "candidates" else witness.what)
     assert seen == set(catalogue().section("witness"))
+
+
+def witnesses() -> Iterator[tuple[str, set[str]]]:
+    """Kind and fields of every witness that stands written out in the engines."""
+    for path in sorted(Path(rules.__file__).parent.glob("*.py")):
+        for call in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if not isinstance(call, ast.Call) or ast.unparse(call.func) != "Witness":
+                continue
+            what, fields = call.args[:2]
+            if isinstance(what, ast.Constant) and isinstance(fields, ast.Dict):
+                keys = {k.value for k in fields.keys if isinstance(k, ast.Constant)}
+                yield str(what.value), {str(key) for key in keys}
+
+
+def test_every_witness_in_the_code_has_words() -> None:
+    """A kind that no plan of these tests happens to have is seen all the same."""
+    found = list(witnesses())
+    assert len(found) > 5
+    for what, fields in found:
+        if what == "candidates":
+            what = "codes" if "codes" in fields else "lengths"
+        sentence = catalogue().word("witness", what)
+        assert set(PLACEHOLDER.findall(sentence)) <= fields, what
 
 
 def test_a_missing_word_is_refused_with_the_nearest_one() -> None:

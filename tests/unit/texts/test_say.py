@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from rivetwright.engines.checks import Finding
+from rivetwright.engines.plan import work_out
 from rivetwright.engines.rules import REGISTRY, Witness
 from rivetwright.errors import NotFound
+from rivetwright.intake.plan_file import read_plan_text
 from rivetwright.texts.say import (
     Said,
     say_about,
@@ -17,6 +19,18 @@ from rivetwright.texts.say import (
     unit_of,
 )
 
+THICK = """\
+format: rivetwright plan 1
+project: {id: 6f0f9a52-3f44-4c0e-9d43-0a51f2c8c101, name: Try Out}
+assembly: {id: thick, name: thick}
+unit: in
+parts:
+  11: {title: block, thickness: 1}
+steps:
+  s-1: {title: rivet}
+rows:
+  R1: {count: 2, stack: [11, 11], callout: MS20470AD3-16, step: s-1}
+"""
 NAN = float("nan")
 UNITS = {
     *("mm", "1/16 in", "1/32 in", "D", "pi/4 D^3"),
@@ -145,16 +159,20 @@ def test_missing_figures_are_told_by_their_titles(
         assert "_" not in say_finding(finding).found
 
 
-def test_no_length_at_all_reads_none(findings: dict[str, list[Finding]]) -> None:
-    """Where no supplied length makes a legal head the sentence says none."""
-    short = findings["LENGTH-01"] + findings["LENGTH-02"]
-    empty = [one for one in short if one.fields["legal_length_codes"] == ""]
-    assert all("lengths by volume none" in say_finding(one).allowed for one in empty)
+def test_no_length_at_all_reads_none() -> None:
+    """Two inches of metal: no length that is supplied reaches through it."""
+    (finding,) = work_out(read_plan_text(THICK)).findings
+    assert finding.code == "LENGTH-01"
+    assert say_finding(finding).allowed.endswith("; lengths by volume none")
 
 
 def test_candidates_are_lengths_or_codes() -> None:
     """Each kind has its own sentence."""
-    lengths = {"asked_16ths": 3.37, "nearest": "-3, -3.5", "rounding": "nearest"}
+    lengths: dict[str, float | str] = {
+        "asked_16ths": 3.37,
+        "nearest": "-3, -3.5",
+        "rounding": "nearest",
+    }
     said = say_witness(Witness("candidates", lengths))
     assert all(word in said for word in ("3.37", "-3, -3.5", "nearest"))
     said = say_witness(Witness("candidates", {"codes": "BD4-1, BD4-2"}))
