@@ -30,12 +30,12 @@ done
 release() { for place in dev sys proc; do umount -R -l "$folder/$place"; done; }
 trap release EXIT
 
-rm -rf "$folder/root/project"
-git clone -q "$project" "$folder/root/project"
+rm -rf "$folder/srv/project"
+git clone -q "$project" "$folder/srv/project"
 for command in "$@"; do
     echo "=== $command"
     started=$SECONDS
     chroot "$folder" env -i HOME=/root PATH=/usr/sbin:/usr/bin:/sbin:/bin \
-        sh -c "cd /root/project && $command"
+        sh -c "cd /srv/project && $command"
     echo "=== $((SECONDS - started)) s: $command"
 done
