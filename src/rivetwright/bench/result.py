@@ -93,12 +93,11 @@ def weakest_statuses(worked_plan: WorkedPlan, statuses: Statuses) -> list[Status
 
 
 def _codes(worked_plan: WorkedPlan) -> list[list[str]]:
-    """Codes of the findings at each hole, the gravest first, each once."""
+    """Codes of the findings at each hole, the gravest first."""
     found: list[list[str]] = [[] for _ in range(len(worked_plan.worked.holes))]
     for finding in worked_plan.findings:
         for hole in finding.holes:
-            if finding.code not in found[hole]:
-                found[hole].append(finding.code)
+            found[hole].append(finding.code)
     return found
 
 

@@ -128,7 +128,8 @@ def _said(name: str, value: float | str, system: System) -> str:
         if named:
             return _drill("drill_name", named)
     if name == "missing_figures" and isinstance(value, str):
-        return ", ".join(say_title(one).lower() for one in value.split())
+        titles = (say_title(one) for one in value.split())
+        return ", ".join(title[:1].lower() + title[1:] for title in titles)
     nothing = catalogue().section("nothing")
     if value == "" and name in nothing:
         return str(nothing[name])

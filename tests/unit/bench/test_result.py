@@ -192,3 +192,10 @@ def test_form_and_states_are_named() -> None:
     """The result says its own form; each state a hole can have has its words."""
     assert written(PLANS["no holes"])["format"] == FORMAT
     assert set(STATES) == set(catalogue().section("state"))
+
+
+def test_codes_at_a_hole_stand_once_and_the_gravest_first() -> None:
+    """A -2 that is also a twin of a -4.5: stop before check, each code once."""
+    rows = (row("R", "MS20470AD4-2"), row("S", "MS20470AD4-4.5"))
+    first = written(worked(*rows))["holes"][0]
+    assert first["findings"] == ["LENGTH-01", "LENGTH-05"]

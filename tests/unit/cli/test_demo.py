@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from rivetwright import __version__
+from rivetwright.bench.open import open_folder
+from rivetwright.web.pages.downloads import PackBytes
 from tests.unit.cli.conftest import Command
 
 
@@ -44,3 +46,51 @@ def test_module_is_the_command() -> None:
         check=True,
     )
     assert done.stdout.strip() == f"rivetwright {__version__}"
+
+
+class Served:
+    """Stands in for the pages: keeps what it was asked to serve."""
+
+    def __init__(self) -> None:
+        self.folder = Path()
+        self.port = 0
+        self.pack = b""
+
+    def __call__(self, folder: Path, port: int, *, pack_bytes: PackBytes) -> None:
+        """Keep folder and port, and print the first plan of the folder."""
+        self.folder, self.port = folder, port
+        first = open_folder(folder).assemblies[0].worked_plan
+        self.pack = pack_bytes(first, paper="a4")
+
+
+@pytest.fixture
+def served(monkeypatch: pytest.MonkeyPatch) -> Served:
+    """The pages, not opened."""
+    pages = Served()
+    monkeypatch.setattr("rivetwright.web.serve.serve", pages)
+    return pages
+
+
+def test_serve_hands_folder_port_and_printing_to_the_pages(
+    command: Command, ostrel: Path, served: Served
+) -> None:
+    """The pages can print, since the command opened them."""
+    done = command("serve", ostrel, "--port", "0")
+    assert (done.code, done.told) == (0, "")
+    assert (served.folder, served.port) == (ostrel, 0)
+    assert served.pack.startswith(b"%PDF")
+
+
+def test_demo_serves_its_copy_after_printing(
+    command: Command,
+    ostrel: Path,
+    served: Served,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """What is served is the folder somebody may work in."""
+    monkeypatch.chdir(tmp_path)
+    done = command("demo", "--from", ostrel)
+    assert done.code == 0
+    assert served.folder == Path("build/demo")
+    assert served.port == 8765
