@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,7 @@ from rivetwright.drawing.signs import (
 from rivetwright.drawing.view import Places, View
 from rivetwright.drawing.words import say
 from rivetwright.engines.plan import WorkedPlan
+from rivetwright.model.plan import Callout
 from rivetwright.model.severity import Severity
 from rivetwright.texts.catalogue import catalogue
 
@@ -101,6 +103,12 @@ def findings_at(
     return found
 
 
+@cache
+def _of_callout(callout: Callout) -> tuple[str, str, int | None]:
+    """A callout as written, its kind of head and its diameter [1/32 in]."""
+    return str(callout), head_kind(callout), diameter_32nds(callout)
+
+
 def sign_of(
     worked_plan: WorkedPlan,
     hole: int,
@@ -111,7 +119,8 @@ def sign_of(
     """One hole's sign at a place, with its name and words."""
     plan, columns = worked_plan.worked.plan, worked_plan.worked.holes
     name, callout = columns.name(hole), columns.callout(hole)
-    written, state = str(callout), columns.state(hole)
+    written, head, size = _of_callout(callout)
+    state = columns.state(hole)
     step = int(columns.step[hole])
     codes = " ".join(code for _, code in found or ())
     named = {
@@ -123,13 +132,7 @@ def sign_of(
     }
     if codes:
         named["findings"] = codes
-    sign = Sign(
-        state,
-        head_kind(callout),
-        diameter_32nds(callout),
-        radius,
-        found[0][0] if found else None,
-    )
+    sign = Sign(state, head, size, radius, found[0][0] if found else None)
     shown = catalogue().word("state", state)
     words = say("map.hole", name=name, callout=written, state=shown)
     words += f", {codes}" if codes else ""

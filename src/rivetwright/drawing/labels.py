@@ -79,9 +79,7 @@ class Room:
         free: Mask = (boxes[:, 0] >= left) & (boxes[:, 1] >= top)
         free &= (boxes[:, 2] <= right) & (boxes[:, 3] <= bottom)
         free[np.unique(self.holes.query(_shapes(boxes))[0])] = False
-        for box in self.taken:
-            free &= ~_touching(boxes, box)
-        return free
+        return free & ~_touching(boxes, np.array(self.taken).reshape(-1, 4))
 
     def crossed_by(self, leaders: list[tuple[Point, Point]]) -> Mask:
         """Which lines cross a hole or words already placed, shape (lines,)."""
@@ -104,12 +102,12 @@ def _shapes(boxes: Places) -> NDArray[np.object_]:
     return np.asarray(shapely.box(*boxes.T), dtype=object)
 
 
-def _touching(boxes: Places, other: Box) -> Mask:
-    """Which boxes overlap another one."""
-    left, top, right, bottom = other
-    apart = (boxes[:, 2] <= left) | (boxes[:, 0] >= right)
-    apart |= (boxes[:, 3] <= top) | (boxes[:, 1] >= bottom)
-    overlaps: Mask = ~apart
+def _touching(boxes: Places, others: Places) -> Mask:
+    """Which boxes overlap any of some others, shape (boxes,)."""
+    left, top, right, bottom = boxes.T[..., None]
+    apart = (right <= others[:, 0]) | (left >= others[:, 2])
+    apart |= (bottom <= others[:, 1]) | (top >= others[:, 3])
+    overlaps: Mask = (~apart).any(axis=1)
     return overlaps
 
 

@@ -22,5 +22,11 @@ def say(key: str, **values: object) -> str:
     Raises:
         NotFound: the catalogue has no such words.
     """
+    return _words(key).format_map(values)
+
+
+@cache
+def _words(key: str) -> str:
+    """The words under a key, as the catalogue has them."""
     section, _, name = key.partition(".")
-    return _catalogue().word(section, name).format_map(values)
+    return _catalogue().word(section, name)
