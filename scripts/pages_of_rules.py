@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from rivetwright.bench.statuses import Statuses
 from rivetwright.engines.checks import CHECKS, Check
@@ -48,6 +48,19 @@ def _quantity_line(name: str) -> str:
     return f"[{say_title(name)}](../quantities.md#{name})"
 
 
+def _compared_line(name: str) -> str:
+    """A quantity that a finding rests on, with its formula."""
+    rule = REGISTRY[name]
+    formula = f"`{name} = {rule.formula}`" if rule.kind == FORMULA else rule.formula
+    return f"- {_quantity_line(name)}: {formula}"
+
+
+def _also(names: Sequence[str]) -> Iterator[str]:
+    """What else a finding's sentences speak of, where there is anything."""
+    if names:
+        yield f"It also speaks of: {', '.join(map(_quantity_line, names))}."
+
+
 def _with_titles(sentence: str) -> str:
     """A sentence of the catalogue with its places for figures in words."""
 
@@ -65,7 +78,8 @@ def _with_titles(sentence: str) -> str:
 def finding_page(check: Check, rows: Mapping[str, tuple[Source, ...]]) -> str:
     """The page of one code; `rows` gives the sources of looked-up limits."""
     words = catalogue().section("finding")[check.code]
-    told = dict.fromkeys((check.quantity, check.limit, *check.fields))
+    compared = dict.fromkeys((check.quantity, check.limit))
+    others = [name for name in dict.fromkeys(check.fields) if name not in compared]
     sources = rows.get(check.limit) or (REGISTRY[check.limit].source,)
     replaces = f" It takes the place of {', '.join(check.over)} at the same hole."
     lines = [
@@ -76,7 +90,8 @@ def finding_page(check: Check, rows: Mapping[str, tuple[Source, ...]]) -> str:
         *_paragraphs(check),
         "It is told like this, its figures in the project's unit:",
         "\n".join(f"- {part}: {_with_titles(words[part])}" for part in PARTS),
-        f"It speaks of: {', '.join(map(_quantity_line, told))}.",
+        "What is compared:\n\n" + "\n".join(map(_compared_line, compared)),
+        *_also(others),
         f"What is allowed comes from:\n\n{_sources(sources)}",
         "[All findings](README.md)",
     ]

@@ -6,6 +6,7 @@ Exit codes: 0 nothing stops, 1 something stops, 2 refused.
 from __future__ import annotations
 
 import json
+import re
 import sys
 from collections.abc import Sequence
 from enum import StrEnum
@@ -337,14 +338,13 @@ def top(
         typer.echo(context.get_help())
 
 
-# How the library of the command line begins to tell a value it does not take.
-_VALUE = "Value error, "
+# How the library of the command line begins to tell of a value it does not take.
+_PREAMBLE = re.compile(r"^\w+ value for |\bValue \w+, ")
 
 
 def _misused(problem: typer.TyperException) -> Refusal:
     """A command that was not understood, told as any other refusal."""
-    said = problem.format_message().removeprefix("Invalid value for ").rstrip(".")
-    said = said.replace(_VALUE, "")
+    said = _PREAMBLE.sub("", problem.format_message()).rstrip(".")
     context = getattr(problem, "ctx", None)
     path = context.command_path if context else "rivetwright"
     return Refusal(
