@@ -30,6 +30,7 @@ from rivetwright.cli.tables import (
     row_table,
     unit_system,
 )
+from rivetwright.cli.words import counted, say
 from rivetwright.cli.working import print_why
 from rivetwright.engines.checks import Finding
 from rivetwright.engines.plan import WorkedPlan
@@ -129,13 +130,18 @@ def _dump(value: object) -> None:
 def _show_plan(worked_plan: WorkedPlan, *, holes: bool, findings_only: bool) -> None:
     """One assembly on the terminal."""
     screen = results()
-    plan, count = worked_plan.worked.plan, len(worked_plan.worked.holes)
-    screen.print(
-        f"{plan.project.name}, {plan.name}, revision {plan.revision}: "
-        f"{len(plan.rows)} rows, {count} holes",
-        style="bold",
-        markup=False,
+    plan = worked_plan.worked.plan
+    title = say(
+        "plan.title",
+        project=plan.project.name,
+        assembly=plan.name,
+        revision=plan.revision,
+        rows=counted("plan.row", len(plan.rows)),
+        holes=counted("plan.hole", len(worked_plan.worked.holes)),
     )
+    screen.print(title, style="bold", markup=False)
+    if plan.project.note:
+        screen.print(plan.project.note, markup=False)
     if not findings_only:
         table = hole_table if holes else row_table
         print_table(screen, table(worked_plan, screen.width))
@@ -227,7 +233,7 @@ def _print_one(worked_plan: WorkedPlan, out: Path, paper: Paper) -> None:
     from rivetwright.paper import write_pack
 
     for path in write_pack(worked_plan, out, paper=paper.value):
-        results().print(f"written {path}", markup=False, soft_wrap=True)
+        results().print(say("files.written", file=path), markup=False, soft_wrap=True)
 
 
 @app.command()
@@ -291,18 +297,20 @@ def demo(
 def _summary(project: Project) -> None:
     """What was found in a folder, a line per assembly."""
     screen = results()
-    screen.print(f"{project.name} (demo, INVENTED)", style="bold", markup=False)
+    screen.print(project.name, style="bold", markup=False)
+    for note in {
+        one.worked_plan.worked.plan.project.note for one in project.assemblies
+    }:
+        screen.print(note, markup=False)
     for assembly in project.assemblies:
         groups = finding_groups(assembly.worked_plan)
         counts = ", ".join(
             f"{sum(len(f.holes) for g in found for f in g)} {severity}"
             for severity, found in groups.items()
         )
-        count = len(assembly.worked_plan.worked.holes)
-        screen.print(
-            f"  {assembly.key}: {count} holes; findings at holes: {counts}",
-            markup=False,
-        )
+        holes = counted("plan.hole", len(assembly.worked_plan.worked.holes))
+        line = say("demo.assembly", assembly=assembly.key, holes=holes, counts=counts)
+        screen.print(f"  {line}", markup=False)
     for refusal in project.refused:
         refuse(refusal)
 

@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from rich.console import Console
 from rich.progress import Progress as Bar
 
+from rivetwright.cli.words import counted, say
 from rivetwright.engines.worked import Progress
 from rivetwright.errors import PlanRefused, Refusal
 
@@ -37,7 +38,7 @@ def progress_bar() -> Iterator[Progress | None]:
         yield None
         return
     with Bar(console=screen, transient=True) as bar:
-        task = bar.add_task("reading", total=None)
+        task = bar.add_task(say("files.reading"), total=None)
 
         def progress(title: str, done: int, count: int) -> None:
             bar.update(task, description=title, completed=done, total=count)
@@ -49,9 +50,7 @@ def refuse(refusal: Refusal) -> None:
     """Tell a refusal; of a file, each mistake on a line that an editor can open."""
     screen = told()
     if isinstance(refusal, PlanRefused):
-        count = len(refusal.faults)
-        faults = "1 mistake" if count == 1 else f"{count} mistakes"
-        screen.print(f"refused, {faults}; nothing was taken over", markup=False)
+        screen.print(counted("files.mistake", len(refusal.faults)), markup=False)
         for fault in refusal.faults:
             line = str(fault).rstrip()
             screen.print(f"{line.rstrip('.')}.", markup=False, soft_wrap=True)

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
 from rich.console import Console
 from rich.text import Text
 
 from rivetwright.cli.columns import NOTHING, Column, Laid, hanging, lay_out
+from rivetwright.cli.words import say
 from rivetwright.engines.checks import Finding
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.severity import Severity
@@ -66,7 +68,7 @@ def _spread(worked_plan: WorkedPlan, name: str, holes: range) -> str:
         return NOTHING
     system = unit_system(worked_plan)
     least, most = (_written(name, end(known), system) for end in (min, max))
-    return least if least == most else f"{least} to {most}"
+    return least if least == most else say("table.spread", least=least, most=most)
 
 
 def like_holes(worked_plan: WorkedPlan) -> list[range]:
@@ -86,39 +88,53 @@ def like_holes(worked_plan: WorkedPlan) -> list[range]:
     return runs
 
 
+@dataclass(frozen=True)
+class _Lines:
+    """The lines of the row table, each for a run of holes that are alike."""
+
+    worked_plan: WorkedPlan
+    runs: Sequence[range]
+
+    def cells(self, of: Callable[[WorkedPlan, range], str]) -> list[str]:
+        """One text a line."""
+        return [of(self.worked_plan, run) for run in self.runs]
+
+    def figures(self, name: str) -> list[str]:
+        """A figure that all holes of a line share."""
+        return self.cells(lambda plan, run: figure(plan, name, run.start))
+
+    def spread(self, name: str) -> list[str]:
+        """A figure that differs from hole to hole."""
+        return self.cells(lambda plan, run: _spread(plan, name, run))
+
+
 def row_table(worked_plan: WorkedPlan, width: int) -> Laid:
     """One line per row, or part of a row whose holes get something else."""
     unit = unit_system(worked_plan)
-    runs = like_holes(worked_plan)
+    lines = _Lines(worked_plan, like_holes(worked_plan))
     codes = _codes_of_holes(worked_plan)
-    holes = worked_plan.worked.holes
-
-    def cells(say: Callable[[range], str]) -> list[str]:
-        return [say(run) for run in runs]
-
-    def figures(name: str) -> list[str]:
-        return cells(lambda run: figure(worked_plan, name, run.start))
-
-    def spread(name: str) -> list[str]:
-        return cells(lambda run: _spread(worked_plan, name, run))
-
+    cells, figures, spread = lines.cells, lines.figures, lines.spread
+    legal = figures("legal_length_codes")
+    listed = [_listed(codes, run) for run in lines.runs]
     return lay_out(
         (
-            Column("Holes", cells(lambda run: holes_words(worked_plan, run))),
-            Column("Callout", cells(lambda run: str(holes.callout(run.start)))),
-            Column(f"Grip {unit}", figures("grip_mm"), right=True, goes=7),
-            Column("Wants", cells(lambda run: _wants(worked_plan, run.start))),
-            Column("Legal", figures("legal_length_codes"), narrow=9, goes=3),
+            Column(say("heading.holes"), cells(holes_words)),
+            Column(say("heading.callout"), cells(_callout)),
             Column(
-                f"Head {unit}", cells(lambda run: _head(worked_plan, run.start)), goes=2
+                say("heading.grip", unit=unit), figures("grip_mm"), right=True, goes=7
             ),
-            Column("Edge D", spread("edge_ratio"), right=True, goes=5),
-            Column("Pitch D", spread("pitch_ratio"), right=True, goes=4),
-            Column("Step", cells(lambda run: _step(worked_plan, run.start)), goes=1),
+            Column(say("heading.wants"), cells(lambda p, run: _wants(p, run.start))),
+            Column(say("heading.legal"), legal, narrow=9, goes=3),
             Column(
-                "State", cells(lambda run: _states(worked_plan, run)), narrow=11, goes=6
+                say("heading.head", unit=unit),
+                cells(lambda p, run: _head(p, run.start)),
+                goes=2,
             ),
-            Column("Finding", cells(lambda run: _listed(codes, run)), narrow=9),
+            Column(say("heading.edge"), spread("edge_ratio"), right=True, goes=5),
+            Column(say("heading.pitch"), spread("pitch_ratio"), right=True, goes=4),
+            Column(say("heading.step"), cells(_step), goes=1),
+            Column(say("heading.state"), cells(_states), narrow=11, goes=6),
+            Column(say("heading.finding"), listed, narrow=9),
         ),
         width,
     )
@@ -136,17 +152,27 @@ def hole_table(worked_plan: WorkedPlan, width: int) -> Laid:
 
     return lay_out(
         (
-            Column("Hole", [holes.name(hole) for hole in every]),
-            Column("Callout", [str(holes.callout(hole)) for hole in every]),
-            Column(f"Grip {unit}", figures("grip_mm"), right=True),
-            Column("Wants", [_wants(worked_plan, hole) for hole in every]),
-            Column(f"u {unit}", figures("place_u_mm"), right=True, goes=3),
-            Column(f"v {unit}", figures("place_v_mm"), right=True, goes=4),
-            Column("Edge D", figures("edge_ratio"), right=True, goes=6),
-            Column("Pitch D", figures("pitch_ratio"), right=True, goes=5),
-            Column("Stack", figures("used_stack"), narrow=20, goes=1),
-            Column("State", [_state(holes.state(h)) for h in every], goes=2),
-            Column("Finding", [_listed(codes, [h]) for h in every], narrow=9),
+            Column(say("heading.hole"), [holes.name(hole) for hole in every]),
+            Column(
+                say("heading.callout"), [str(holes.callout(hole)) for hole in every]
+            ),
+            Column(say("heading.grip", unit=unit), figures("grip_mm"), right=True),
+            Column(say("heading.wants"), [_wants(worked_plan, hole) for hole in every]),
+            Column(
+                say("heading.u", unit=unit), figures("place_u_mm"), right=True, goes=3
+            ),
+            Column(
+                say("heading.v", unit=unit), figures("place_v_mm"), right=True, goes=4
+            ),
+            Column(say("heading.edge"), figures("edge_ratio"), right=True, goes=6),
+            Column(say("heading.pitch"), figures("pitch_ratio"), right=True, goes=5),
+            Column(say("heading.stack"), figures("used_stack"), narrow=20, goes=1),
+            Column(
+                say("heading.state"), [_state(holes.state(h)) for h in every], goes=2
+            ),
+            Column(
+                say("heading.finding"), [_listed(codes, [h]) for h in every], narrow=9
+            ),
         ),
         width,
     )
@@ -165,12 +191,18 @@ def _head(worked_plan: WorkedPlan, hole: int) -> str:
     width = figure(worked_plan, "head_width_mm", hole)
     if width == NOTHING:
         return width
-    return f"{width} x {figure(worked_plan, 'head_height_aim_mm', hole)}"
+    height = figure(worked_plan, "head_height_aim_mm", hole)
+    return say("table.head", width=width, height=height)
 
 
-def _step(worked_plan: WorkedPlan, hole: int) -> str:
-    """The step in which a hole is set."""
-    step = int(worked_plan.worked.holes.step[hole])
+def _callout(worked_plan: WorkedPlan, holes: range) -> str:
+    """What is set at some like holes."""
+    return str(worked_plan.worked.holes.callout(holes.start))
+
+
+def _step(worked_plan: WorkedPlan, holes: range) -> str:
+    """The step in which some like holes are set."""
+    step = int(worked_plan.worked.holes.step[holes.start])
     return worked_plan.worked.plan.steps[step].name if step >= 0 else NOTHING
 
 
@@ -209,11 +241,14 @@ def finding_block(
     code = findings[0].code
     lines = [
         hanging(f"{code} ", f"{where}: {words.title}", width, indent=len(code) + 1),
-        hanging("  found", words.found, width, indent=LABEL + 2),
-        hanging(
-            "  allowed", f"{words.allowed} [{words.source}]", width, indent=LABEL + 2
+        *(
+            hanging(f"  {say(f'finding.{label}')}", text, width, indent=LABEL + 2)
+            for label, text in (
+                ("found", words.found),
+                ("allowed", f"{words.allowed} [{words.source}]"),
+                ("do", words.do),
+            )
         ),
-        hanging("  do", words.do, width, indent=LABEL + 2),
     ]
     block = Text("\n".join(lines))
     block.stylize(STYLES[findings[0].severity], 0, len(code))
@@ -240,8 +275,8 @@ def print_table(console: Console, laid: Laid) -> None:
     if lines:
         console.print(Text("\n".join(lines)), soft_wrap=True)
     if laid.left_out:
-        left_out = ", ".join(laid.left_out)
-        console.print(f"(in a wider window also: {left_out})", soft_wrap=True)
+        left_out = say("table.left_out", names=", ".join(laid.left_out))
+        console.print(left_out, soft_wrap=True)
 
 
 def print_findings(console: Console, worked_plan: WorkedPlan) -> None:

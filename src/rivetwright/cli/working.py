@@ -9,6 +9,7 @@ from rich.tree import Tree
 from rivetwright.bench.hole import HoleCard, hole_card, open_working
 from rivetwright.cli.columns import Column, lay_out
 from rivetwright.cli.tables import finding_block, print_table, unit_system
+from rivetwright.cli.words import say
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.rules import FORMULA
 from rivetwright.engines.worked import Working
@@ -25,16 +26,17 @@ def _branch(tree: Tree, working: Working, system: System, seen: set[str]) -> Non
     branch = tree.add(head)
     kind = catalogue().word("kind", working.kind)
     if working.name in seen:
-        branch.add(Text("(see above)", style="dim"))
+        branch.add(Text(say("why.above"), style="dim"))
         return
     seen.add(working.name)
     branch.add(Text(f"{kind}: {working.name} = {working.formula}", style="dim"))
     if working.kind == FORMULA and working.inputs:
-        branch.add(Text(f"figures, lengths in mm: {put_in(working)}", style="dim"))
+        branch.add(Text(say("why.figures", figures=put_in(working)), style="dim"))
     if working.witness is not None:
         branch.add(Text(say_witness(working.witness, system)))
     note = f" ({working.source.note})" if working.source.note else ""
-    branch.add(Text(f"source: {working.source}{note}; rests on {working.status}"))
+    source = f"{working.source}{note}"
+    branch.add(Text(say("why.source", source=source, status=working.status)))
     for needed in working.inputs:
         _branch(branch, needed, system, seen)
 
@@ -44,15 +46,19 @@ def _head(card: HoleCard) -> Text:
     words = catalogue()
     lines = [
         f"{card.name}  {card.callout}  {words.word('state', card.state)}",
-        f"face {card.face or NOTHING}, step {card.step or NOTHING}, manufactured head "
-        f"on the {words.word('head_side', card.head_side)}; "
-        f"weakest figure {card.status}",
-        f"callout: {words.word('verdict', card.verdict)}",
+        say(
+            "why.head",
+            face=card.face or NOTHING,
+            step=card.step or NOTHING,
+            side=words.word("head_side", card.head_side),
+            status=card.status,
+        ),
+        say("why.verdict", verdict=words.word("verdict", card.verdict)),
     ]
     if card.open_holes is not None:
-        lines.append(f"left open: {card.open_holes.reason}")
+        lines.append(say("why.left_open", reason=card.open_holes.reason))
     if card.hold is not None:
-        lines.append(f"on hold: {card.hold.reason}")
+        lines.append(say("why.on_hold", reason=card.hold.reason))
     return Text("\n".join(lines), style="bold")
 
 
@@ -65,25 +71,32 @@ def _print_sheets(console: Console, card: HoleCard, system: System) -> None:
         edge = sheets[k].edge
         if edge is None:
             return NOTHING
-        return f"{say_value('distance_mm', edge.distance_mm, system)} to {edge.name}"
+        distance = say_value("distance_mm", edge.distance_mm, system)
+        return say("why.edge", distance=distance, edge=edge.name)
 
     laid = lay_out(
         (
-            Column("Sheet", [one.sheet.part for one in sheets]),
+            Column(say("heading.sheet"), [one.sheet.part for one in sheets]),
             Column(
-                "Thickness",
+                say("heading.thickness"),
                 [
                     str(say_value("thickness_mm", one.thickness_mm, system))
                     for one in sheets
                 ],
                 right=True,
             ),
-            Column("Material", [one.material or NOTHING for one in sheets]),
             Column(
-                "Preparation",
+                say("heading.material"), [one.material or NOTHING for one in sheets]
+            ),
+            Column(
+                say("heading.preparation"),
                 [words.word("preparation", one.sheet.preparation) for one in sheets],
             ),
-            Column("Nearest edge", [away(k) for k in range(len(sheets))], narrow=12),
+            Column(
+                say("heading.nearest_edge"),
+                [away(k) for k in range(len(sheets))],
+                narrow=12,
+            ),
         ),
         console.width,
     )

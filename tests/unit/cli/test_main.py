@@ -70,7 +70,7 @@ def test_several_files_stop_where_one_does(
     assert done.code == 1
     titles = [line for line in done.out.splitlines() if "revision 1" in line]
     assert titles == [
-        "Try Out, panel, revision 1: 1 rows, 6 holes",
+        "Try Out, panel, revision 1: 1 row, 6 holes",
         "Ostrel Two, Flap, revision 1: 19 rows, 194 holes",
     ]
 
@@ -97,8 +97,9 @@ def test_a_line_per_hole(command: Command, ostrel: Path) -> None:
 def test_findings_alone(command: Command, ostrel: Path) -> None:
     """No table: after the title come the findings."""
     done = command("plan", ostrel / "flap.yaml", "--findings-only")
-    title, blank, first = done.out.splitlines()[:3]
+    title, note, blank, first = done.out.splitlines()[:4]
     assert title.startswith("Ostrel Two, Flap")
+    assert note.endswith("INVENTED")
     assert (blank, first) == ("", "STOP: do not set it")
 
 
@@ -258,15 +259,16 @@ def test_demo_prints_a_summary_of_the_folder(
     done = command("demo", "--folder", ostrel, "--out", tmp_path, "--no-serve")
     assert (done.code, done.told) == (0, "")
     lines = done.out.splitlines()
-    assert lines[0] == "Ostrel Two (demo, INVENTED)"
-    assert [line.split(":")[0].strip() for line in lines[1:5]] == [
+    assert lines[0] == "Ostrel Two"
+    assert lines[1].endswith("INVENTED")
+    assert [line.split(":")[0].strip() for line in lines[2:6]] == [
         "aileron",
         "flap",
         "root-rib",
         "root-rib-sb-07",
     ]
     # P1 stops at A11:1-36; P1b and P8 are to be checked at 6 + 4 holes.
-    assert lines[1].startswith("  aileron: 172 holes; findings at holes: 36 stop, 10 ")
+    assert lines[2].startswith("  aileron: 172 holes; findings at holes: 36 stop, 10 ")
     assert len(list(tmp_path.iterdir())) == 4
 
 
