@@ -13,7 +13,8 @@ def test_readme_example_prints_what_it_says(root: Path) -> None:
     text = (root / "README.md").read_text("utf-8")
     code = re.search(r"```python\n(.*?)```", text, re.DOTALL)
     printed = re.search(r"```text\n(.*?)```", text, re.DOTALL)
-    assert code and printed
+    assert code is not None
+    assert printed is not None
     done = subprocess.run(
         [sys.executable, "-c", code[1]],
         cwd=root,

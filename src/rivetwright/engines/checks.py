@@ -29,9 +29,9 @@ class Check:
     """One registered check.
 
     `quantity` is the column whose working explains the finding; `limit` the
-    column that was set against it, whose source the finding names; `fields`
-    further columns that its sentences speak of. `over` names checks that this
-    one replaces at the same hole.
+    column that was set against it, whose source the finding names unless the
+    check has a `source` of its own; `fields` further columns that its sentences
+    speak of. `over` names checks that this one replaces at the same hole.
     """
 
     code: str
@@ -42,6 +42,7 @@ class Check:
     fields: tuple[str, ...]
     over: tuple[str, ...]
     function: Callable[[Worked], Mask]
+    source: Source | None = None
 
     @property
     def title(self) -> str:
@@ -100,6 +101,8 @@ class Finding:
     @cached_property
     def source(self) -> Source:
         """Where the limit comes from."""
+        if self.check.source is not None:
+            return self.check.source
         seen = self._witness(self.check.limit)
         return (seen and seen.source) or REGISTRY[self.check.limit].source
 
@@ -118,13 +121,14 @@ def check(
     limit: str,
     fields: tuple[str, ...] = (),
     over: tuple[str, ...] = (),
+    source: Source | None = None,
 ) -> Callable[[Callable[[Worked], Mask]], Callable[[Worked], Mask]]:
     """Register a function as a check; its name is the code, never reused."""
 
     def register(function: Callable[[Worked], Mask]) -> Callable[[Worked], Mask]:
         assert code not in CHECKS, f"{code} is used twice"
         CHECKS[code] = Check(
-            code, severity, level, quantity, limit, fields, over, function
+            code, severity, level, quantity, limit, fields, over, function, source
         )
         return function
 

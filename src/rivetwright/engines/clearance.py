@@ -184,8 +184,9 @@ def step_distances(
     radii = np.concatenate((head_mm, shop_mm))
     reach_mm = float(np.nanmax(radii, initial=0.0)) + TOLERANCE_MM
     head, head_layer, shop, shop_layer = _steps(worked, reach_mm)
-    head[worked.holes.is_sketched] = np.nan
-    shop[worked.holes.is_sketched] = np.nan
+    sketched = worked.holes.is_sketched
+    head[sketched] = shop[sketched] = np.nan
+    head_layer[sketched] = shop_layer[sketched] = NO
     return head, head_layer, shop, shop_layer
 
 

@@ -9,7 +9,10 @@ from rivetwright.engines.given import COUNTERSUNK, DIMPLED
 from rivetwright.engines.rules import CLASS, HOLE
 from rivetwright.engines.worked import Worked
 from rivetwright.model.severity import Severity
+from rivetwright.standards.source import Source, Status
 from rivetwright.units.tolerance import TOLERANCE_MM
+
+FIT = Source("nested sheets and heads must match", "", Status.COMMON_PRACTICE)
 
 
 @check(
@@ -74,6 +77,7 @@ def little_left_under_nested_dimples(worked: Worked) -> Mask:
     level=CLASS,
     quantity="preparation_words",
     limit="is_flush",
+    source=FIT,
 )
 def preparation_does_not_fit(worked: Worked) -> Mask:
     """Preparation and head do not go together.

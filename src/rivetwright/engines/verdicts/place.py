@@ -8,7 +8,15 @@ from rivetwright.engines.checks import Mask, check
 from rivetwright.engines.rules import CLASS, HOLE, Column
 from rivetwright.engines.worked import Worked
 from rivetwright.model.severity import Severity
+from rivetwright.standards.source import Source, Status
 from rivetwright.units.tolerance import TOLERANCE_MM
+
+SHOP_SIDE = Source(
+    "MIL-STD-40007",
+    "para 5.3.3.4: shop head against the thicker, then the harder sheet",
+    Status.SECOND_HAND,
+    "quoted in a public forum, its list cut short",
+)
 
 
 def _below(value_mm: Column, limit_mm: Column) -> Mask:
@@ -286,6 +294,7 @@ def only_sketched(worked: Worked) -> Mask:
     level=CLASS,
     quantity="last_thickness_mm",
     limit="first_thickness_mm",
+    source=SHOP_SIDE,
 )
 def shop_head_on_the_thinner_sheet(worked: Worked) -> Mask:
     """The shop head forms on the thinner sheet.
