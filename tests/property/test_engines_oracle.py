@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import rivetwright.engines.plan  # noqa: F401  (registers the rules)
@@ -13,10 +13,12 @@ from rivetwright.engines.worked import Worked
 from rivetwright.model.plan import Plan
 from tests.property.faults.assemblies import clean_assembly
 from tests.property.oracle import brute
+from tests.property.oracle.crowded import crowded_plans
 from tests.property.strategies import plans
 
 drawn_plans = st.one_of(
     plans(with_faces=True),
+    crowded_plans(),
     st.integers(0, 10_000).map(lambda seed: clean_assembly(seed).plan()),
 )
 
@@ -29,6 +31,7 @@ def placed(plan: Plan) -> tuple[Worked, list[brute.Spot]]:
 
 
 @given(drawn_plans)
+@settings(max_examples=60)
 def test_stacks_are_those_of_points_in_polygons(plan: Plan) -> None:
     """Sheets in order, head side first, of those there at the hole's step."""
     worked, spots = placed(plan)
@@ -38,6 +41,7 @@ def test_stacks_are_those_of_points_in_polygons(plan: Plan) -> None:
 
 
 @given(drawn_plans)
+@settings(max_examples=60)
 def test_edge_distances_are_the_least_of_all_sides(plan: Plan) -> None:
     """Every free side and every cut-out of every sheet is measured."""
     worked, spots = placed(plan)
@@ -48,6 +52,7 @@ def test_edge_distances_are_the_least_of_all_sides(plan: Plan) -> None:
 
 
 @given(drawn_plans)
+@settings(max_examples=60)
 def test_flat_distances_are_the_least_of_all_bends(plan: Plan) -> None:
     """Every bend of every sheet, less thickness and radius."""
     worked, spots = placed(plan)
@@ -58,6 +63,7 @@ def test_flat_distances_are_the_least_of_all_bends(plan: Plan) -> None:
 
 
 @given(drawn_plans)
+@settings(max_examples=60)
 def test_pitch_is_the_least_over_all_neighbours(plan: Plan) -> None:
     """Every other hole of the face, against the larger of the two rivets."""
     worked = Worked(plan)

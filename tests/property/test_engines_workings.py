@@ -26,6 +26,7 @@ from rivetwright.model.outline import BEND, FREE, Layer
 from rivetwright.model.plan import Plan
 from rivetwright.standards.codes import RivetCode
 from tests.property.faults.mixed import any_plans, assemblies
+from tests.property.oracle.crowded import crowded_plans
 from tests.property.oracle.plain import (
     distance_to_side,
     edge_distances,
@@ -34,6 +35,7 @@ from tests.property.oracle.plain import (
 from tests.property.oracle.scalar import Value, evaluate
 
 MM = 25.4
+drawn_plans = st.one_of(assemblies, crowded_plans())
 FORMULAS = [rule for rule in REGISTRY if rule.kind == FORMULA]
 TABLES = [rule for rule in REGISTRY if rule.kind == TABLE and rule.witness]
 
@@ -52,6 +54,7 @@ def plain(value: Any) -> Value:
 
 
 @given(any_plans, st.data())
+@settings(max_examples=40)
 def test_shown_formulas_give_the_columns(plan: Plan, draw: st.DataObject) -> None:
     """Every formula, walked part by part with scalars, equals its column."""
     worked = work_out(plan).worked
@@ -110,7 +113,8 @@ def is_given(worked: Worked, rule: str, hole: int, found: Witness | None) -> boo
     return found is not None
 
 
-@given(assemblies)
+@given(drawn_plans)
+@settings(max_examples=40)
 def test_edge_witness_lies_on_the_named_edge(plan: Plan) -> None:
     """The place lies on an edge of the named part, as far off as the column says."""
     worked = work_out(plan).worked
@@ -130,7 +134,8 @@ def test_edge_witness_lies_on_the_named_edge(plan: Plan) -> None:
         assert min(on_edge) == pytest.approx(0.0, abs=1e-6)
 
 
-@given(assemblies)
+@given(drawn_plans)
+@settings(max_examples=40)
 def test_bend_witness_is_the_nearest_bend_of_the_part(plan: Plan) -> None:
     """Bend line less thickness and radius is the column; the part has that bend."""
     worked = work_out(plan).worked
@@ -154,7 +159,8 @@ def test_bend_witness_is_the_nearest_bend_of_the_part(plan: Plan) -> None:
         assert any(one == pytest.approx(line, abs=1e-6) for one in lines)
 
 
-@given(assemblies)
+@given(drawn_plans)
+@settings(max_examples=40)
 def test_neighbour_witness_is_as_far_as_the_pitch(plan: Plan) -> None:
     """The named hole lies on the same face, the stated distance away."""
     worked = work_out(plan).worked
@@ -188,7 +194,8 @@ def across(
             yield distance_to_side(spot, stretch)
 
 
-@given(assemblies)
+@given(drawn_plans)
+@settings(max_examples=40)
 def test_row_witness_is_as_far_as_the_row_distance(plan: Plan) -> None:
     """The named row lies on the same face, the stated distance across."""
     worked = work_out(plan).worked
@@ -206,7 +213,8 @@ def test_row_witness_is_as_far_as_the_row_distance(plan: Plan) -> None:
 
 
 @pytest.mark.parametrize("side", ["head", "shop"])
-@given(plan=assemblies)
+@given(plan=drawn_plans)
+@settings(max_examples=40)
 def test_step_witness_is_the_part_beside(side: str, plan: Plan) -> None:
     """The named part has an edge the stated distance away."""
     worked = work_out(plan).worked
@@ -274,6 +282,7 @@ def table_value_stands(rule: Rule, worked: Worked, hole: int, row: str) -> bool:
 
 
 @given(any_plans, st.data())
+@settings(max_examples=40)
 def test_table_rows_hold_the_values(plan: Plan, draw: st.DataObject) -> None:
     """The named row stands in its file and holds the figure of the column."""
     worked = work_out(plan).worked
@@ -293,6 +302,7 @@ def test_table_rows_hold_the_values(plan: Plan, draw: st.DataObject) -> None:
 
 
 @given(any_plans, st.data())
+@settings(max_examples=40)
 def test_chosen_lengths_are_among_the_candidates(
     plan: Plan, draw: st.DataObject
 ) -> None:

@@ -234,7 +234,7 @@ def box(
 
 
 def ribs(made: Assembly, diameter: int, *, flush: bool) -> None:
-    """A skin on two or three flanges, the first two alike, one row on each."""
+    """A skin on two or three flanges, two or three of them alike, a row on each."""
     d, how = diameter / 32, DIMPLE if flush else PLAIN
     place, count = made.placing(), made.chance.randint(5, 9)
     pitch = made.pick(6.5 * d, 11 * d)
@@ -242,7 +242,7 @@ def ribs(made: Assembly, diameter: int, *, flush: bool) -> None:
     thick, radius = made.chance.choice(THIN_IN[1:]), made.pick(0.03, 0.09)
     alike = made.part("rib flange", thick, radius)
     other = made.part("end rib flange", made.chance.choice(THIN_IN[1:]), radius)
-    flanges = [alike, alike, other][: made.chance.randint(2, 3)]
+    flanges = [alike, alike, *made.chance.choice(((), (alike,), (other,)))]
     long, end = (count - 1) * pitch, made.pick(EDGE_D * d, 4 * d)
     layers, spots, v = [], [], 0.0
     for rib in flanges:
