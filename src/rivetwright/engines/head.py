@@ -53,14 +53,16 @@ formula(
     "stand_off_high_mm",
     "Most that a dimple cone stands proud under the shop head",
     "where(last_sheet(sheet_preparation) == 1,"
-    " (head_diameter_mm - hole_diameter_mm) / 2 / tan_deg(50), 0.0)",
+    " (head_diameter_mm - hole_diameter_mm) / 2 / tan_deg(50),"
+    " where(is_solid, 0.0, nan))",
     unit="mm",
     source=STAND_OFF,
 )
 formula(
     "stand_off_low_mm",
     "Least that it stands proud, where the rim of the hole tips outward",
-    "max(0.0, stand_off_high_mm - (1 - sin_deg(50)) * dimpled_thickness_mm)",
+    "where(is_solid, max(0.0, stand_off_high_mm"
+    " - (1 - sin_deg(50)) * dimpled_thickness_mm), nan)",
     unit="mm",
     source=STAND_OFF,
 )

@@ -37,7 +37,8 @@ formula(
 formula(
     "next_pitch_ratio",
     "Pitch in diameters of the next size",
-    "pitch_mm / max(next_diameter_mm, pitch_diameter_mm)",
+    "where(next_diameter_mm > 0,"
+    " pitch_mm / max(next_diameter_mm, pitch_diameter_mm), nan)",
     unit="D",
     source=OWN_GEOMETRY,
     level=HOLE,
