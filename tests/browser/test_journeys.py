@@ -197,7 +197,6 @@ def test_change_on_disk_is_read_at_the_next_look(
     lines[at] = "unit: furlong"
     file.write_text("\n".join(lines), encoding="utf-8")
     page.goto(address)
-    page.wait_for_selector("html[data-ready]")
     refusal = words_of(page.locator(".refusal").inner_text())
     assert f"aileron.yaml, line {at + 1}" in refusal
     assert "furlong" in refusal

@@ -14,7 +14,7 @@ from rivetwright.bench.open import (
     form_of,
     open_folder,
 )
-from rivetwright.errors import NotFound, Refusal, nearest_hint
+from rivetwright.errors import NotFound, PlanRefused, Refusal, nearest_hint
 
 PLAN_ENDINGS = (".yaml", ".yml")
 
@@ -34,12 +34,17 @@ class Opened:
         """One assembly by its key.
 
         Raises:
+            PlanRefused: it is not there, and files of the folder were refused.
             NotFound: no plan of the folder has it.
         """
         keys = [one.key for one in self.project.assemblies]
         for one in self.project.assemblies:
             if one.key == key:
                 return one
+        if self.project.refused:
+            # Most likely the file that was just changed: its mistakes say more.
+            refused = self.project.refused
+            raise PlanRefused([fault for one in refused for fault in one.faults])
         raise NotFound(
             asked=f"open the assembly {key}",
             found=f"no plan of it in the folder {self.project.folder.name}",

@@ -56,7 +56,9 @@ def free_socket(port: int) -> socket.socket:
     """
     tried = [port] if port == 0 else range(port, min(port + PORTS_TRIED, 65536))
     for wanted in tried:
-        listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        # Named as TCP, or the event loop does not know that it may send at once and
+        # each answer on a kept connection waits 40 ms.
+        listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             listener.bind((ADDRESS, wanted))
