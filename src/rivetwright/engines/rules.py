@@ -148,10 +148,11 @@ def formula(
     """Register a rule that is its own displayed formula.
 
     The expression shown to the builder is the one that is run, so the two cannot
-    drift apart. Its inputs are the column names in it.
+    drift apart. Its inputs are the column names in it, as they are read.
     """
-    names = [n.id for n in ast.walk(ast.parse(expression)) if isinstance(n, ast.Name)]
-    inputs = tuple(dict.fromkeys(n for n in names if n not in FORMULA_WORDS))
+    parts = [n for n in ast.walk(ast.parse(expression)) if isinstance(n, ast.Name)]
+    as_read = [part.id for part in sorted(parts, key=lambda part: part.col_offset)]
+    inputs = tuple(dict.fromkeys(n for n in as_read if n not in FORMULA_WORDS))
     code = compile(expression, output, "eval")
 
     def run(*columns: Column) -> Column:
