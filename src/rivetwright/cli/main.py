@@ -168,7 +168,7 @@ def plan(
     \b
     Examples:
       rivetwright plan examples/ostrel/aileron.yaml
-      rivetwright plan examples/ostrel/*.yaml --findings-only
+      rivetwright plan aileron.yaml flap.yaml --findings-only
       rivetwright plan root-rib.yaml --bulletin sb-07.yaml --json
 
     Exit code 0: nothing stops; 1: something must not be set; 2: refused.

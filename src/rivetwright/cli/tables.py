@@ -282,7 +282,10 @@ def print_table(console: Console, laid: Laid) -> None:
 def print_findings(console: Console, worked_plan: WorkedPlan) -> None:
     """All findings, grouped by severity, stops first."""
     words = catalogue()
-    for severity, groups in finding_groups(worked_plan).items():
+    grouped = finding_groups(worked_plan)
+    if not grouped[Severity.STOP] and not grouped[Severity.CHECK]:
+        console.print(f"\n{words.word('plan', 'nothing_found')}")
+    for severity, groups in grouped.items():
         if groups:
             means = words.word("severity_means", severity)
             head = f"{words.word('severity', severity).upper()}: {means}"
@@ -291,5 +294,3 @@ def print_findings(console: Console, worked_plan: WorkedPlan) -> None:
         for findings in groups:
             block = finding_block(worked_plan, findings, console.width)
             console.print(block, soft_wrap=True)
-    if not worked_plan.findings:
-        console.print(f"\n{words.word('plan', 'nothing_found')}")

@@ -312,6 +312,22 @@ def waits_for(worked: Worked) -> Column:
 
 
 @rule(
+    "changed_by",
+    formula="bulletin that gave the row its present form",
+    unit="text",
+    source=DRAWING,
+    level=HOLE,
+    kind=GIVEN,
+)
+def changed_by(worked: Worked) -> Column:
+    """Bulletin behind the row.
+
+    Source: the bulletin; empty where the row stands as first drawn.
+    """
+    return _words([row.changed_by for row in worked.plan.rows])[worked.holes.row]
+
+
+@rule(
     "text_against_drawing",
     formula="step whose words set a hole that the drawing leaves open",
     unit="text",

@@ -106,6 +106,7 @@ def build_row(
         place_tolerance_mm=tolerance_mm,
         drill_mm=form.drill,
         was=form.was,
+        changed_by=form.changed_by,
         note=form.note,
     )
     return row if _check_numbers(row, path, known) else None

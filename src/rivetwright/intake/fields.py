@@ -26,6 +26,9 @@ from rivetwright.errors import Refusal
 from rivetwright.intake.faults import show_found
 from rivetwright.units.drills import MM_PER_INCH
 from rivetwright.units.length import LengthUnit, parse_coordinate_mm, parse_length_mm
+from rivetwright.units.wording import show_both
+
+THICKNESS_MM_MIN, THICKNESS_MM_MAX = 0.1, 25.4
 
 OURS = "ours"
 HOLES_MOST_ROW = 100_000
@@ -82,6 +85,23 @@ def _length(
 def read_size(written: Any, asked: ValidationInfo) -> float:
     """Read a size above nought [mm]."""
     return float(_length(written, asked, parse_length_mm))
+
+
+def read_thickness(written: Any, asked: ValidationInfo) -> float:
+    """Read the thickness of a sheet or plate [mm].
+
+    The range is judgement: foil to one inch of plate. It is there for the slipped
+    point (25 for .025) and the slipped unit (.025 mm for .025 in).
+    """
+    thickness_mm = read_size(written, asked)
+    if THICKNESS_MM_MIN <= thickness_mm <= THICKNESS_MM_MAX:
+        return thickness_mm
+    found = show_both(thickness_mm)
+    raise refuse(
+        f"{written}, which is {found.main} ({found.other})",
+        "a thickness of .004 in to 1 in (0.1 mm to 25.4 mm)",
+        "Check the point and the unit: .025 in is a sheet, 25 in is none",
+    )
 
 
 def read_exact(written: Any, asked: ValidationInfo) -> Fraction:
@@ -233,6 +253,11 @@ Size = Annotated[
     _scalar(f'a size above 0; {_BARE}, No. 40, "#40", letter F'),
 ]
 Place = Annotated[float, PlainValidator(read_place), _scalar(f"a place; {_BARE}")]
+Thickness = Annotated[
+    float,
+    PlainValidator(read_thickness),
+    _scalar(f"a thickness of .004 in to 1 in; {_BARE}"),
+]
 Exact = Annotated[
     Fraction,
     PlainValidator(read_exact),

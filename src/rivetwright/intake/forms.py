@@ -24,6 +24,7 @@ from rivetwright.intake.fields import (
     SomeNames,
     SomeTitles,
     Text,
+    Thickness,
     Title,
     Whole,
     YesNo,
@@ -111,7 +112,7 @@ class PartForm(Form):
     """A part as the drawing names it."""
 
     title: Title = ""
-    thickness: Size
+    thickness: Thickness
     material: Title = ""
     bend_radius: Size | None = None
     quantity: Count = 1
@@ -208,6 +209,9 @@ class RowForm(Form):
     step: Name
     drill: Size | None = None
     was: SomeNames = Field(default=(), description="older names, oldest first")
+    changed_by: Title = Field(
+        default="", description="bulletin that gave the row its present form"
+    )
     note: Text = ""
 
 

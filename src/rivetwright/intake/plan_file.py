@@ -14,6 +14,14 @@ from rivetwright.intake.shape import check_shape
 from rivetwright.model.plan import Plan
 from rivetwright.units.length import LengthUnit
 
+# What to do with a file that is another of our kinds, and no worse for it.
+OTHER_KINDS = {
+    "rivetwright plan 1": "This is a plan: give it where a plan is asked for",
+    "rivetwright bulletin 1": "This is a bulletin: give it with --bulletin, beside "
+    "the plan it changes",
+    "rivetwright shop 1": "This is a shop file: leave it in the folder that is served",
+}
+
 
 def read_plan(path: Path | str) -> Plan:
     """Read a plan file.
@@ -92,7 +100,9 @@ def open_file(raw: bytes, file: str, form: str) -> tuple[dict[str, Any], Faults]
         faults.refuse()
     elif found != form:
         shown = "no format line" if found is None else found
-        do = f"Write this as the first line: format: {form}"
+        do = OTHER_KINDS.get(
+            str(found), f"Write this as the first line: format: {form}"
+        )
         faults.add(("format",), shown, f"format: {form}", do, line=1)
         faults.refuse()
     return written, faults

@@ -277,6 +277,7 @@ def row_fields(row: Row, ids: tuple[str, str], unit: LengthUnit) -> dict[str, An
         step=row.step,
         drill=_size(row.drill_mm, unit),
         was=list(row.was),
+        changed_by=row.changed_by,
         note=row.note,
     )
 

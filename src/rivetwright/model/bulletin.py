@@ -92,11 +92,20 @@ def apply_bulletin(plan: Plan, bulletin: Bulletin) -> Plan:
         plan,
         parts=_merged(plan.parts, bulletin.parts),
         faces=tuple(faces.values()),
-        rows=_merged(plan.rows, bulletin.rows),
+        rows=_merged(plan.rows, _marked(plan.rows, bulletin)),
         steps=_merged(plan.steps, bulletin.steps),
         revision=plan.revision + 1,
         based_on=plan.revision,
         issued=bulletin.day,
+    )
+
+
+def _marked(there: Iterable[Row], bulletin: Bulletin) -> tuple[Row, ...]:
+    """The bulletin's rows; those that were there before say what changed them."""
+    before = {row.name for row in there}
+    return tuple(
+        replace(row, changed_by=bulletin.id) if row.name in before else row
+        for row in bulletin.rows
     )
 
 

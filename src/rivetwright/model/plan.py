@@ -90,6 +90,7 @@ class Row:
     position in the pattern, so a skipped position leaves a gap in the numbers.
     `stack` is written manufactured-head side first; empty: from the outlines,
     prepared as `preparation` says (by part name; "*" for all others).
+    `changed_by` names the bulletin that gave the row its present form.
     """
 
     id: str
@@ -108,6 +109,7 @@ class Row:
     drill_mm: float | None = None
     access: Access | None = None
     was: tuple[str, ...] = ()
+    changed_by: str = ""
     note: str = ""
 
 

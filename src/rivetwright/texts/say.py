@@ -131,9 +131,10 @@ def _said(name: str, value: float | str, system: System) -> str:
         titles = (say_title(one) for one in value.split())
         return ", ".join(title[:1].lower() + title[1:] for title in titles)
     nothing = catalogue().section("nothing")
-    if value == "" and name in nothing:
+    if (value == "" or value != value) and name in nothing:
         return str(nothing[name])
-    return str(say_value(name, value, system))
+    dash = "-" if unit_of(name) == "1/16 in" else ""
+    return f"{dash}{say_value(name, value, system)}"
 
 
 def say_finding(finding: Finding, system: System = "in") -> FindingWords:

@@ -160,7 +160,9 @@ def test_finding_tells_holes_fields_and_words() -> None:
     assert first["holes"] == ["R:1", "R:2", "R:3"]
     assert first["fields"]["grip_mm"] == pytest.approx(2 * SHEET_MM)
     assert (first["found"], first["do"]) == ("LENGTH-01", "ask")
-    assert [hole["findings"] for hole in read["holes"]] == [["LENGTH-01"]] * 3
+    assert [hole["findings"] for hole in read["holes"]] == [
+        ["LENGTH-01", "PLACE-02"]
+    ] * 3
 
 
 def test_nought_in_a_finding_is_nought_and_not_null() -> None:
@@ -198,4 +200,4 @@ def test_codes_at_a_hole_stand_once_and_the_gravest_first() -> None:
     """A -2 that is also a twin of a -4.5: stop before check, each code once."""
     rows = (row("R", "MS20470AD4-2"), row("S", "MS20470AD4-4.5"))
     first = written(worked(*rows))["holes"][0]
-    assert first["findings"] == ["LENGTH-01", "LENGTH-05"]
+    assert first["findings"] == ["LENGTH-01", "LENGTH-05", "PLACE-02"]

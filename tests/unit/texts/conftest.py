@@ -40,9 +40,11 @@ def demo_plans(root: Path) -> list[WorkedPlan]:
 
 
 @pytest.fixture(scope="session")
-def findings(demo_plans: list[WorkedPlan]) -> dict[str, list[Finding]]:
+def findings(root: Path, demo_plans: list[WorkedPlan]) -> dict[str, list[Finding]]:
     """Findings by code: of the demo, of a plan with notes, of one fault at a time."""
+    ostrel = root / "examples" / "ostrel"
     plans = [*demo_plans, work_out(read_plan_text(NOTES))]
+    plans.append(open_plan(ostrel / "root-rib.yaml", [ostrel / "sb-07.yaml"]))
     plans += [work_out(with_fault(code, seed)[0]) for seed in (0, 1) for code in FAULTS]
     found: dict[str, list[Finding]] = {code: [] for code in CHECKS}
     for plan in plans:

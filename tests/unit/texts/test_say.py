@@ -135,7 +135,7 @@ def test_a_finding_in_inches_and_in_millimetres(
     (finding,) = [
         one
         for one in findings["EDGE-01"]
-        if one.worked.plan.id == "root-rib" and one.code == "EDGE-01"
+        if (one.worked.plan.id, one.worked.plan.revision) == ("root-rib", 1)
     ]
     inches, millimetres = say_finding(finding), say_finding(finding, "mm")
     assert inches.found == ".170 in on 607B to v0 (lower), 1.36 D"
@@ -161,7 +161,7 @@ def test_missing_figures_are_told_by_their_titles(
 
 def test_no_length_at_all_reads_none() -> None:
     """Two inches of metal: no length that is supplied reaches through it."""
-    (finding,) = work_out(read_plan_text(THICK)).findings
+    (finding, _) = work_out(read_plan_text(THICK)).findings
     assert finding.code == "LENGTH-01"
     assert say_finding(finding).allowed.endswith("; lengths by volume none")
 

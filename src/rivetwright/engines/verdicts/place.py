@@ -289,6 +289,31 @@ def only_sketched(worked: Worked) -> Mask:
 
 
 @check(
+    "PLACE-02",
+    Severity.NOTE,
+    level=HOLE,
+    quantity="place_u_mm",
+    limit="place_tolerance_mm",
+)
+def no_places(worked: Worked) -> Mask:
+    """The plan gives no places for these holes.
+
+    What is checked: rows that have a count alone, without coordinates.
+
+    Why it matters: edge distance, pitch and room for the heads are not judged;
+    length, grip and preparation are.
+
+    Example: a row of twelve rivets taken from the parts list.
+
+    What to do: nothing, if the drawing gives no places; else write in the first
+    and the last hole.
+
+    How sure: it is what the plan says.
+    """
+    return np.asarray(np.isnan(worked["place_u_mm"]))
+
+
+@check(
     "SHOP-01",
     Severity.NOTE,
     level=CLASS,

@@ -85,3 +85,29 @@ def should_stay_open(worked: Worked) -> Mask:
     How sure: own geometry on the outlines as typed.
     """
     return np.asarray(worked["later_part"] != "") & (worked.holes.open_holes < 0)
+
+
+@check(
+    "REV-01",
+    Severity.CHECK,
+    level=HOLE,
+    quantity="changed_by",
+    limit="used_stack",
+)
+def set_before_the_bulletin(worked: Worked) -> Mask:
+    """The rivet was set before a bulletin changed its row.
+
+    What is checked: holes recorded as set whose row a bulletin gave another
+    stack or callout.
+
+    Why it matters: what is in the hole is the old rivet in the old stack; the
+    bulletin's part is not under it.
+
+    Example: four rivets set before a doubler was ordered onto the same holes.
+
+    What to do: read the bulletin. As a rule the rivets come out without
+    enlarging the holes; ask the kit supplier where a hole has grown.
+
+    How sure: it compares the plan with what is recorded as set.
+    """
+    return np.asarray(worked.holes.is_set & (worked["changed_by"] != ""))
