@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 import uvicorn
-from benchmarks.plans import made_up_plan
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
+from benchmarks.plans import made_up_plan
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.intake.write_plan import write_plan
 from rivetwright.paper.pack import typeset
@@ -30,6 +30,7 @@ QUIET = (
     "--no-first-run",
 )
 MANY_HOLES = 3000
+
 
 def words_of(text: str | None) -> str:
     """Text as it is read: one blank between words."""
@@ -135,9 +136,7 @@ def look(browser: Browser) -> Iterator[Opened]:
     said: list[str] = []
     asked: list[str] = []
 
-    def open_page(
-        address: str, size: tuple[int, int] = DESK, **wishes: object
-    ) -> Page:
+    def open_page(address: str, size: tuple[int, int] = DESK, **wishes: object) -> Page:
         wishes.setdefault("reduced_motion", "reduce")
         context = browser.new_context(
             viewport={"width": size[0], "height": size[1]},

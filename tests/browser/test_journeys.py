@@ -37,7 +37,7 @@ def test_first_page_leads_to_the_gravest_finding(
 
 
 def test_finding_lights_its_holes_and_lets_them_go(look: Opened, demo: str) -> None:
-    """Pointed at, a finding lights its holes; left, all are equal; pressed, they stay."""
+    """Pointed at it lights its holes; left, all are equal; pressed, they stay."""
     page = look(demo + "/assembly/aileron?face=A-SW")
     link = page.locator("a.to-holes", has_text=re.compile("^A1:1-3"))
     link.hover()
@@ -110,7 +110,7 @@ def test_working_opens_in_the_panel_and_goes_back(
 def test_keyboard_alone_goes_from_table_to_working_and_back(
     look: Opened, demo: str
 ) -> None:
-    """Tab into the table, along the row, to the next row, open, read a working, close."""
+    """Into the table, along the row, to the next, open, read a working, close."""
     page = look(demo + "/assembly/root-rib?face=B-W")
     page.locator(".filter select").last.focus()
     page.keyboard.press("Tab")
@@ -182,7 +182,7 @@ def test_dark_system_gets_the_dark_theme(look: Opened, demo: str, size: Size) ->
 def test_change_on_disk_is_read_at_the_next_look(
     look: Opened, demo_copy: tuple[str, Path]
 ) -> None:
-    """A row renamed in the file is renamed on the page; a broken file is told by line."""
+    """A row renamed in the file is renamed here; a broken file is told by line."""
     address, folder = demo_copy
     page = look(address + "/assembly/aileron?face=A-TF")
     assert shown_holes(page)[0] == "A11:1"

@@ -51,7 +51,7 @@ def violations(page: Page) -> list[str]:
 def test_page_can_be_read_by_everybody(
     look: Opened, demo: str, address: str, size: Size
 ) -> None:
-    """No rule of axe is broken, light or dark; nothing sticks out; the advice is there."""
+    """No rule of axe is broken, light or dark; nothing sticks out; advice is there."""
     page = look(demo + address, size)
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
     assert ADVICE in page.locator("footer").inner_text()
@@ -61,7 +61,7 @@ def test_page_can_be_read_by_everybody(
 
 
 def test_weak_words_would_be_seen(look: Opened, demo: str) -> None:
-    """Grey words at 4.8 to 1, which pass the usual rule, are found by the strict one."""
+    """Grey words at 4.8 to 1 pass the usual rule and are found by the strict one."""
     page = look(demo + "/findings")
     page.evaluate("document.querySelector('main p').style.color = '#6f6a60'")
     assert violations(page) == ["color-contrast-enhanced: ['#main > p']"]
@@ -72,7 +72,9 @@ def test_targets_are_wide_enough_for_a_finger(look: Opened, demo: str) -> None:
     page = look(demo + "/assembly/root-rib?face=B-W", PHONE)
     pressed = ".tools .button, .tools button, .faces a, .to-holes, select, a.hole-name"
     heights = [
-        box["height"] for one in page.locator(pressed).all() if (box := one.bounding_box())
+        box["height"]
+        for one in page.locator(pressed).all()
+        if (box := one.bounding_box())
     ]
     assert len(heights) > 60
     assert min(heights) >= 44
@@ -86,9 +88,7 @@ def test_without_script_the_assembly_can_be_read(
     look: Opened, demo: str, size: Size
 ) -> None:
     """Map, findings, table and a hole's card are there; links turn, filter and open."""
-    page = look(
-        demo + "/assembly/aileron?face=A-BF", size, java_script_enabled=False
-    )
+    page = look(demo + "/assembly/aileron?face=A-BF", size, java_script_enabled=False)
     expect(page.locator(".map-frame .hole")).to_have_count(37)
     assert not page.locator(".zoom-tools").is_visible()
     page.get_by_role("link", name="Other side").click()

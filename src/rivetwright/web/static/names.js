@@ -3,9 +3,10 @@
 const SVG = "http://www.w3.org/2000/svg";
 const LETTER_PX = 12;
 const ROOM_FOR_NUMBER_PX = 24;
-const ROOM_FOR_NAME_PX = 56;
+const LETTER_WIDE_PX = 7;
+const SIGN_PX = 9;
 const MOST_NAMES = 300;
-const CELL_PX = 14;
+const CELL_PX = 7;
 
 export class Names {
   constructor(svg, holes) {
@@ -23,6 +24,17 @@ export class Names {
     this.numbers.setAttribute("class", "hole-numbers");
     holes.world.append(this.numbers);
     this.apart = this.distances();
+    this.upright = this.uprightHoles();
+  }
+
+  // Holes of rows that run up and down: their numbers stand beside, not above.
+  uprightHoles() {
+    const { x, y } = this.holes;
+    const rows = [...this.rows.values()].filter((row) => {
+      const [first, last] = [row[0], row.at(-1)];
+      return Math.abs(y[last] - y[first]) > Math.abs(x[last] - x[first]);
+    });
+    return new Set(rows.flat());
   }
 
   // A row's name stays beside the hole it was written for, however close the map comes.
@@ -75,23 +87,28 @@ export class Names {
     this.number(view);
   }
 
+  // Numbers stand clear of every other word; holes that have a word keep that one.
   number(view) {
     const seen = view.seen();
     const px = view.pxPerMm;
     const taken = new Set();
     const made = [];
+    const worded = new Set(this.texts.map((one) => one.hole));
     for (const one of this.texts) this.take(taken, one.text, px);
     const { x, y, names } = this.holes;
     for (let k = 0; k < x.length && made.length < MOST_NAMES; k += 1) {
+      if (worded.has(k)) continue;
       if (x[k] < seen.left || x[k] > seen.right) continue;
       if (y[k] < seen.top || y[k] > seen.bottom) continue;
-      const room = this.apart[k] * px;
-      if (room < ROOM_FOR_NUMBER_PX) continue;
-      const words = room < ROOM_FOR_NAME_PX ? names[k].split(":").at(-1) : names[k];
-      const left = x[k] * px + 9;
-      const top = y[k] * px + 6;
-      if (!this.free(taken, left, top, words.length * 7, LETTER_PX)) continue;
-      made.push(this.written(words, left / px, (top + LETTER_PX) / px, LETTER_PX / px));
+      if (this.apart[k] * px < ROOM_FOR_NUMBER_PX) continue;
+      const number = names[k].split(":").at(-1);
+      const wide = number.length * LETTER_WIDE_PX;
+      const beside = this.upright.has(k);
+      const left = x[k] * px + (beside ? SIGN_PX : -wide / 2);
+      const top = y[k] * px - (beside ? LETTER_PX / 2 : SIGN_PX + LETTER_PX);
+      if (!this.free(taken, left, top, wide, LETTER_PX)) continue;
+      const base = top + LETTER_PX * 0.85;
+      made.push(this.written(number, left / px, base / px, LETTER_PX / px));
     }
     this.numbers.replaceChildren(...made);
   }
@@ -108,22 +125,26 @@ export class Names {
   }
 
   take(taken, text, px) {
-    if (!text.dataset.row) return;
-    const size = Number(text.getAttribute("font-size")) * px;
-    const wide = text.textContent.length * size * 0.6;
-    const left = Number(text.getAttribute("x")) * px - wide / 2;
-    const top = Number(text.getAttribute("y")) * px - size / 2;
-    this.free(taken, left, top, wide, size);
+    const box = text.getBBox();
+    const [left, top] = [box.x * px, box.y * px];
+    for (const cell of this.cells(left, top, box.width * px, box.height * px)) {
+      taken.add(cell);
+    }
   }
 
-  // Whether the cells under some words are empty; if so they are taken.
-  free(taken, left, top, wide, high) {
+  cells(left, top, wide, high) {
     const cells = [];
     for (let a = Math.floor(left / CELL_PX); a <= (left + wide) / CELL_PX; a += 1) {
       for (let b = Math.floor(top / CELL_PX); b <= (top + high) / CELL_PX; b += 1) {
         cells.push(`${a} ${b}`);
       }
     }
+    return cells;
+  }
+
+  // Whether the cells under some words are empty; if so they are taken.
+  free(taken, left, top, wide, high) {
+    const cells = this.cells(left, top, wide, high);
     if (cells.some((cell) => taken.has(cell))) return false;
     for (const cell of cells) taken.add(cell);
     return true;

@@ -1,0 +1,49 @@
+"""Pages asked for without a network."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from pathlib import Path
+
+import httpx
+import pytest
+from fastapi import FastAPI
+
+from rivetwright.bench.open import Assembly, open_folder
+from rivetwright.web.app import create_app
+
+Ask = Callable[..., httpx.Response]
+
+
+def ask_of(app: FastAPI) -> Ask:
+    """A function that asks an app for a page, by the name given or 127.0.0.1."""
+
+    def ask(address: str, host: str = "127.0.0.1", **more: object) -> httpx.Response:
+        async def once() -> httpx.Response:
+            transport = httpx.ASGITransport(app)
+            base = f"http://{host}"
+            async with httpx.AsyncClient(transport=transport, base_url=base) as client:
+                return await client.get(address, **more)  # type: ignore[arg-type]
+
+        return asyncio.run(once())
+
+    return ask
+
+
+@pytest.fixture(scope="session")
+def demo_folder(root: Path) -> Path:
+    """Where the demo's plan files are."""
+    return root / "examples" / "ostrel"
+
+
+@pytest.fixture(scope="session")
+def ask(demo_folder: Path) -> Ask:
+    """Ask the demo's pages."""
+    return ask_of(create_app(demo_folder))
+
+
+@pytest.fixture(scope="session")
+def assemblies(demo_folder: Path) -> dict[str, Assembly]:
+    """The demo's assemblies by their keys."""
+    return {one.key: one for one in open_folder(demo_folder).assemblies}
