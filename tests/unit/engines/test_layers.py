@@ -71,7 +71,7 @@ def test_box_is_looked_in_with_reach() -> None:
 
 
 def test_layer_from_a_step_is_there_from_it_on() -> None:
-    """Step 2 needs step 1: a layer from 2 is later for a hole of 1, there for one of 2."""
+    """Step 2 needs 1: a layer from 2 is later for a hole of 1, there for one of 2."""
     layers = [box("skin"), box("late", from_step="2"), box("early", from_step="1")]
     rows = [
         row("A", "MS20470AD4-4", (10, 10), step="1"),
