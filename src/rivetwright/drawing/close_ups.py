@@ -16,6 +16,7 @@ from rivetwright.drawing.view import (
     Window,
     face_box_mm,
     find_face,
+    fitting_scale,
     holes_on_face,
     larger_scale,
 )
@@ -32,6 +33,9 @@ MOST_OF_FACE = 0.6
 NUMERALS = ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"]
 # Larger than full size is of no use beside the part.
 LARGEST_SCALE = 1.0
+# A close-up must be this much larger than the map beside it.
+WORTH_DRAWING = 1.6
+NEXT_SCALE = 1.001
 
 
 def close_ups(
@@ -55,9 +59,11 @@ def close_ups(
     limits = face_box_mm(face, places)
     found: list[tuple[Box, float]] = []
     for cluster, apart in _crowds(places, scale):
-        wanted = max(LARGEST_SCALE, larger_scale(apart / ROOMY_DRAWN_MM))
-        if wanted < scale * 0.8:
-            for box in _tiles(_around(cluster, limits, ROOM_MM), wanted, room_mm):
+        roomy = max(LARGEST_SCALE, larger_scale(apart / ROOMY_DRAWN_MM))
+        around = _around(cluster, limits, ROOM_MM)
+        wanted = _filling(around, roomy, room_mm)
+        if wanted * WORTH_DRAWING <= scale:
+            for box in _tiles(around, wanted, room_mm):
                 found.append((box, wanted))
     named = zip(_names(len(found)), found, strict=True)
     return [(Window(name, box), wanted) for name, (box, wanted) in named]
@@ -115,6 +121,15 @@ def _around(places: Places, limits: Box, room_mm: float) -> Box:
     box = shapely.intersection(shapely.box(u0, v0, u1, v1), shapely.box(*limits))
     low_u, low_v, high_u, high_v = (float(value) for value in box.bounds)
     return low_u, low_v, high_u, high_v
+
+
+def _filling(box: Box, roomy: float, room_mm: tuple[float, float]) -> float:
+    """The largest usual scale that needs no more windows than a roomy one."""
+    fewest = len(list(_tiles(box, roomy, room_mm)))
+    scale = LARGEST_SCALE
+    while scale < roomy and len(list(_tiles(box, scale, room_mm))) > fewest:
+        scale = fitting_scale(scale * NEXT_SCALE)
+    return min(scale, roomy)
 
 
 def _tiles(box: Box, scale: float, room_mm: tuple[float, float]) -> Iterable[Box]:

@@ -30,6 +30,10 @@ from rivetwright.model.pattern import Point
 Ints = NDArray[np.int64]
 
 ROW_MM, NUMBER_MM, PART_MM = 3.1, 2.6, 3.4
+FIFTH_MM = 2.1
+# Rows of more holes than this have every fifth one numbered on paper.
+SHORT_ROW, FIFTH = 12, 5
+ACROSS = (90.0, -90.0)
 CLEAR_MM = 0.3
 PLACES_A_LINE = 19
 TARGETS = 5
@@ -44,8 +48,13 @@ def add_labels(
     layers: list[DrawnLayer],
     frame: Frame,
     taken: list[Box],
+    *,
+    with_numbers: bool,
 ) -> None:
-    """Name every row at its ends and every part inside its outline."""
+    """Name every row at its ends and every part inside its outline.
+
+    `with_numbers` adds every fifth hole's number in long rows, where room is left.
+    """
     reach = signs.reach[:, None]
     boxes = np.hstack((signs.places - reach, signs.places + reach))
     room = Room(boxes, frame.inner, list(taken))
@@ -58,6 +67,8 @@ def add_labels(
     )
     _add_row_names(group, worked_plan, holes, signs, room, frame.scale)
     _add_part_names(group, layers, signs, room, frame.scale)
+    if with_numbers:
+        _add_numbers(group, worked_plan, holes, signs, room, frame.scale)
 
 
 @dataclass(frozen=True)
@@ -151,6 +162,36 @@ def _away(places: Places, first: int, last: int, is_first: bool) -> Point:
     x, y = (places[end] - places[beside]).tolist()
     length = math.hypot(x, y)
     return (x / length, y / length) if length else (0.0, -1.0)
+
+
+def _add_numbers(
+    group: Element,
+    worked_plan: WorkedPlan,
+    holes: Ints,
+    signs: FaceSigns,
+    room: Room,
+    scale: float,
+) -> None:
+    """Number every fifth hole of long rows, across the row, where room is left."""
+    columns = worked_plan.worked.holes
+    rows, numbers = columns.row[holes], columns.number[holes]
+    is_long = np.diff(columns.row_start)[rows] > SHORT_ROW
+    same_as_next = rows[1:] == rows[:-1]
+    is_inside = np.zeros(len(holes), dtype=bool)
+    is_inside[1:-1] = same_as_next[1:] & same_as_next[:-1]
+    for k in np.flatnonzero(is_long & is_inside & (numbers % FIFTH == 0)).tolist():
+        label = place_beside(
+            room,
+            str(numbers[k]),
+            tuple(signs.places[k].tolist()),
+            _away(signs.places, k, k + 1, is_first=True),
+            height=FIFTH_MM * scale,
+            clear=float(signs.reach[k]) + CLEAR_MM * scale,
+            turns=ACROSS,
+        )
+        if label is not None:
+            row = columns.row_of(int(holes[k])).name
+            _write(group, label, "halo row-number", scale, data_row=row)
 
 
 def _add_part_names(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 import numpy as np
@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from rivetwright.drawing.signs import (
+    MARKED,
     NamedSign,
     Sign,
     diameter_32nds,
@@ -28,6 +29,8 @@ Ints = NDArray[np.int64]
 
 LEAST_RADIUS_DRAWN_MM = 0.95
 MOST_OF_PITCH = 0.3
+# Marks of two neighbours stay apart: each reaches less than half way.
+MOST_OF_PITCH_MARKED = 0.49
 SAME_PLACE_MM = 0.05
 UNKNOWN_RADIUS_MM = 1.2
 
@@ -54,17 +57,22 @@ def face_signs(
     columns = worked_plan.worked.holes
     places = view.seen(np.column_stack((columns.x_mm[holes], columns.y_mm[holes])))
     true = hole_radius_mm(worked_plan, holes)
-    grow = _growth(places, true, scale)
-    radius = true * grow
     found = findings_at(worked_plan, holes)
-    named = [
+    plain = [
         sign_of(worked_plan, hole, (place[0], place[1]), r, found.get(hole))
         for hole, place, r in zip(
-            holes.tolist(), places.tolist(), radius.tolist(), strict=True
+            holes.tolist(), places.tolist(), true.tolist(), strict=True
         )
     ]
-    reach = radius * np.array([reach_ratio(one.sign) for one in named])
-    return FaceSigns(named, places, radius, reach, grow)
+    ratio = np.array([reach_ratio(one.sign) for one in plain])
+    is_marked = np.array([one.sign.severity in MARKED for one in plain], dtype=bool)
+    grow = _growth(places, true, np.where(is_marked, true * ratio, 0.0), scale)
+    radius = true * grow
+    named = [
+        replace(one, sign=replace(one.sign, radius=r))
+        for one, r in zip(plain, radius.tolist(), strict=True)
+    ]
+    return FaceSigns(named, places, radius, radius * ratio, grow)
 
 
 def hole_radius_mm(worked_plan: WorkedPlan, holes: Ints) -> NDArray[np.float64]:
@@ -76,14 +84,27 @@ def hole_radius_mm(worked_plan: WorkedPlan, holes: Ints) -> NDArray[np.float64]:
     return np.where(np.isnan(across), UNKNOWN_RADIUS_MM, across / 2)
 
 
-def _growth(places: Places, radius: NDArray[np.float64], scale: float) -> float:
-    """One factor for all signs: large enough to see, small enough to stay apart."""
+def _growth(
+    places: Places,
+    radius: NDArray[np.float64],
+    mark: NDArray[np.float64],
+    scale: float,
+) -> float:
+    """One factor for all signs: large enough to see, small enough to stay apart.
+
+    `mark` is how far a finding's mark reaches at true size, nought without one.
+    """
     if not len(places):
         return 1.0
     wanted = LEAST_RADIUS_DRAWN_MM * scale / float(radius.min())
     if len(places) > 1:
         nearest = np.asarray(cKDTree(places).query(places, k=2)[0])[:, 1]
-        apart = nearest[nearest > SAME_PLACE_MM]
+        is_apart = nearest > SAME_PLACE_MM
+        apart = nearest[is_apart]
+        is_marked = is_apart & (mark > 0)
+        if is_marked.any():
+            room = MOST_OF_PITCH_MARKED * nearest[is_marked] / mark[is_marked]
+            wanted = min(wanted, float(room.min()))
         if len(apart):
             wanted = min(
                 wanted, MOST_OF_PITCH * float(apart.min()) / float(radius.max())

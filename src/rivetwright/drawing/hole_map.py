@@ -122,7 +122,16 @@ def draw_hole_map(worked_plan: WorkedPlan, face_name: str, look: Look) -> Drawn:
         taken.append(add_axes(world, frame))
     taken += add_windows(world, frame, look.marked)
     if look.labels:
-        add_labels(world, worked_plan, holes, signs, layers, frame, taken)
+        add_labels(
+            world,
+            worked_plan,
+            holes,
+            signs,
+            layers,
+            frame,
+            taken,
+            with_numbers=look.for_paper,
+        )
     ring = add(world, "g", class_="holes")
     for one in signs.named:
         add_sign(ring, one)

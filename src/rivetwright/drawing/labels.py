@@ -120,16 +120,18 @@ def place_beside(
     height: float,
     clear: float,
     reaches: tuple[float, ...] = NEAR,
+    turns: tuple[float, ...] = TURNS_TRIED,
 ) -> Label | None:
     """Words beside a hole: outward along the row first, then across it, then apart.
 
     `away` is the direction in which the row does not go; `clear` the distance
-    from the hole's centre to the words, `reaches` the multiples of it to try.
+    from the hole's centre to the words, `reaches` the multiples of it to try and
+    `turns` the degrees from `away`.
     """
     tries = [
         (_beside(words, at, away, turn, height, clear * reach), reach > 1.0)
         for reach in reaches
-        for turn in TURNS_TRIED
+        for turn in turns
     ]
     free = room.first_free(box_about(place, words, height) for place, _ in tries)
     if free is None:

@@ -27,15 +27,17 @@ STATES = (PLANNED, DRILLED, SET, OPEN, HOLD)
 UNIVERSAL, FLUSH, BLIND, BLIND_FLUSH = "universal", "flush", "blind", "blind-flush"
 HEADS = (UNIVERSAL, FLUSH, BLIND, BLIND_FLUSH)
 
+MARKED = (Severity.STOP, Severity.CHECK)
+
 EYE = 0.58
 DOT = 0.26
 FLUSH_RING = 1.42
-STEM = 2.1
-MARK = 1.95
-CHECK_MARK = 2.35
+STEM = 1.8
+# A mark clears the outermost ring by this much all round.
+MARK_GAP = 0.05
 BAR = 0.34
 LINE = 0.16
-MARK_LINE = 0.36
+MARK_LINE = 0.26
 
 
 @dataclass(frozen=True)
@@ -91,10 +93,8 @@ def add_sign(parent: ET.Element, one: NamedSign) -> None:
 
 def reach_ratio(sign: Sign) -> float:
     """How far a sign with its marks goes from its middle, in radii."""
-    if sign.severity is Severity.CHECK:
-        return CHECK_MARK + MARK_LINE / 2
-    if sign.severity is Severity.STOP:
-        return MARK + MARK_LINE / 2
+    if sign.severity in MARKED:
+        return _mark_ratio(sign) + MARK_LINE / 2
     return FLUSH_RING if sign.head == FLUSH else STEM if BLIND in sign.head else 1.1
 
 
@@ -126,8 +126,8 @@ def _shapes(sign: Sign) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
     if sign.head in (BLIND, BLIND_FLUSH):
         stem = f"M0 {number(-r)}V{number(-STEM * r)}"
         shapes.append(_line("sign", stem, BAR * r))
-    if sign.severity in (Severity.STOP, Severity.CHECK):
-        mark = _mark(sign.severity, r)
+    if sign.severity in MARKED:
+        mark = _mark(sign)
         shapes.append(_line(f"sign {sign.severity}", mark, MARK_LINE * r))
     return tuple(shapes)
 
@@ -153,12 +153,25 @@ def _cross(radius: float) -> str:
     return f"M-{a} -{a}L{a} {a}M-{a} {a}L{a} -{a}"
 
 
-def _mark(severity: Severity, radius: float) -> str:
+def _mark_ratio(sign: Sign) -> float:
+    """How far a mark's corners lie from the middle, in radii: just clear of the sign.
+
+    The middles of its sides are nearer than its corners, by cos(180 deg / corners).
+    """
+    ring = FLUSH_RING if sign.head in (FLUSH, BLIND_FLUSH) else 1.0
+    side = ring + LINE / 2 + MARK_GAP + MARK_LINE / 2
+    return side / math.cos(math.pi / _corners(sign))
+
+
+def _corners(sign: Sign) -> int:
     """Eight corners for a stop, four for a check."""
-    corners, reach = (8, MARK) if severity is Severity.STOP else (4, CHECK_MARK)
-    first = math.pi / corners if severity is Severity.STOP else 0.0
+    return 8 if sign.severity is Severity.STOP else 4
+
+
+def _mark(sign: Sign) -> str:
+    """The path of a mark round a sign."""
+    corners, reach = _corners(sign), _mark_ratio(sign) * sign.radius
+    first = math.pi / corners if sign.severity is Severity.STOP else 0.0
     angles = (first + 2 * math.pi * k / corners for k in range(corners))
-    points = [
-        (reach * radius * math.cos(a), reach * radius * math.sin(a)) for a in angles
-    ]
+    points = [(reach * math.cos(a), reach * math.sin(a)) for a in angles]
     return path_through(points, closed=True)

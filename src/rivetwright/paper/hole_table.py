@@ -14,6 +14,7 @@ from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.worked import working
 from rivetwright.model.severity import Severity
 from rivetwright.paper.words import NARROW, breakable, number_ranges, say, section
+from rivetwright.standards.blind import KitBlindCode
 from rivetwright.texts.catalogue import catalogue
 from rivetwright.texts.say import System, say_value
 
@@ -153,12 +154,33 @@ class HoleTable:
         return Cell(f"{width.text} × {height}", width.status)
 
     def _drill(self, hole: int) -> Cell:
-        """Drill and its size."""
+        """The drill by its name; by its size where it has none."""
         drill = self._figure("drill_name", hole)
-        size = self._said("hole_diameter_mm", hole)
         if drill.text == NOT_KNOWN:
-            return Cell(size, self._letter("hole_diameter_mm", hole))
-        return Cell(f"{drill.text} ({size})", drill.status)
+            return self._figure("hole_diameter_mm", hole)
+        return drill
+
+    def blind_holes(self) -> str:
+        """How large holes of blind rivets may be, callout by callout; "" without any.
+
+        Their chart gives a range, and the middle of it is no drill's own size.
+        """
+        worked = self.worked_plan.worked
+        ranges: dict[str, str] = {}
+        for hole, kind in enumerate(worked.stacks.class_of.tolist()):
+            callout = worked.stacks.classes[kind].callout
+            if isinstance(callout, KitBlindCode) and str(callout) not in ranges:
+                ranges[str(callout)] = self._blind_hole(str(callout), hole)
+        words = ", ".join(said for said in ranges.values() if said)
+        return say("table.blind_holes", ranges=words) if words else ""
+
+    def _blind_hole(self, callout: str, hole: int) -> str:
+        """A blind callout with the range of its hole; "" where that is not known."""
+        low = self._said("drill_low_mm", hole)
+        high = self._said("drill_high_mm", hole)
+        if NOT_KNOWN in (low, high):
+            return ""
+        return say("table.blind_hole", callout=callout, low=low, high=high)
 
     def _edge(self, holes: list[int]) -> Cell:
         """Edge distance in diameters, and the part on which it is least."""

@@ -162,7 +162,7 @@ def sets_in_force(worked_plan: WorkedPlan) -> str:
         length_rounding=sets.length_rounding,
         drills=sets.drills,
         countersink=sets.countersink,
-        whole=", ".join(whole) or say("rules.no_whole"),
+        whole=say("rules.whole", sizes=", ".join(whole)) if whole else "",
     )
 
 

@@ -233,8 +233,9 @@ def _table(worked_plan: WorkedPlan) -> dict[str, Any]:
     """The hole table with the words above it."""
     table = HoleTable(worked_plan)
     unit = say(f"table.{table.system}")
+    about = say("table.about", unit=unit, letters=lists.status_key())
     return {
-        "about": say("table.about", unit=unit, letters=lists.status_key()),
+        "about": f"{about} {table.blind_holes()}".strip(),
         "lines": [
             {"first": is_first, "cells": [cell.as_json() for cell in cells]}
             for is_first, cells in table.lines()

@@ -14,12 +14,12 @@ ROOM = (110.0, 100.0)
 def test_holes_that_lie_close_as_drawn_get_a_close_up() -> None:
     """The two brackets of the aileron spar, 0.45 in pitch, at 1 : 5.5.
 
-    11.43 mm are drawn 2.1 mm apart, under 3.6; 11.43 / 6 = 1.9 gives 1 : 1.75
-    at most, and 1 : 1.5 is the usual scale that is no smaller.
+    11.43 mm are drawn 2.1 mm apart, under 3.6. The holes lie within 60.96 x 35.56
+    mm; with 14 mm round them the window fits the room at full size.
     """
     found = close_ups(demo("aileron"), "A-SW", 5.5, ROOM)
     named = [(window.name, scale) for window, scale in found]
-    assert named == [("I", 1.5), ("II", 1.5)]
+    assert named == [("I", 1.0), ("II", 1.0)]
     holes = demo("aileron").worked.holes
     crowded = holes.index("A1:1")
     u0, v0, u1, v1 = found[0][0].box_mm
@@ -31,6 +31,15 @@ def test_a_face_with_room_has_none() -> None:
     """At full size nothing is crowded, nor is a pitch of 8 mm at 1 : 2."""
     assert close_ups(demo("aileron"), "A-SW", 1.0, ROOM) == []
     assert close_ups(small(), "F", 2.0, ROOM) == []
+
+
+def test_a_close_up_that_is_hardly_larger_is_left_away() -> None:
+    """The brackets get one at 1 : 3.5 and up; each is at least 1.6 times larger."""
+    for scale in (3.5, 4.0, 5.5):
+        for room in (ROOM, (40.0, 40.0)):
+            found = close_ups(demo("aileron"), "A-SW", scale, room)
+            assert found
+            assert all(scale / larger >= 1.6 for _, larger in found)
 
 
 def test_a_crowd_too_large_for_the_paper_is_cut_into_parts() -> None:

@@ -123,9 +123,38 @@ def test_signs_that_would_be_too_small_all_grow_alike() -> None:
     """At 1 : 5 the No. 40 hole, radius 1.245, must be drawn 0.95 x 5 = 4.75."""
     picture = read(hole_map_svg(small(), "F", scale=5.0))
     grow = float(picture.get("data-grow", ""))
-    # The pitch of 8 mm allows 0.3 x 8 = 2.4 mm at most for the larger, 1.632.
-    assert grow == pytest.approx(2.4 / 1.632, abs=0.001)
-    assert ring_radius(of_class(picture, "d4")[0]) == pytest.approx(2.4, abs=0.001)
+    # Each hole of R1 has a check. The sides of its diamond lie 1 + .08 of the ring's
+    # line + .05 + .13 of its own = 1.26 radii out, its corners 1.26 x 1.4142 + .13
+    # = 1.912. Of the pitch of 8 mm 0.49 are 3.92, so the radius is 2.050 at most.
+    assert grow == pytest.approx(2.050 / 1.632, abs=0.001)
+    assert ring_radius(of_class(picture, "d4")[0]) == pytest.approx(2.050, abs=0.001)
+
+
+@pytest.mark.parametrize(("assembly", "face"), FACES)
+def test_marks_of_neighbours_stay_apart(assembly: str, face: str) -> None:
+    """What a finding draws round one hole hides no part of the hole beside it."""
+    picture = read(demo_map(assembly, face, for_paper=True))
+    places = hole_places(picture)
+    marked = []
+    for sign, place in zip(of_class(picture, "hole"), places.values(), strict=True):
+        for path in of_class(sign, "stop") + of_class(sign, "check"):
+            numbers = [float(n) for n in re.findall(r"-?[\d.]+", path.get("d", ""))]
+            corners = zip(numbers[::2], numbers[1::2], strict=True)
+            marked.append((place, max(math.hypot(*corner) for corner in corners)))
+    for k, (place, reach) in enumerate(marked):
+        for other, others in marked[:k]:
+            apart = math.dist(place, other)
+            assert apart < 0.05 or reach + others < apart
+
+
+def test_long_rows_are_numbered_on_paper_alone() -> None:
+    """C12 of the flap has 42 holes: 5, 10 ... 40 are eight numbers."""
+    (name,) = [row.face for row in demo("flap").worked.plan.rows if row.name == "C12"]
+    for for_paper, expected in ((True, 8), (False, 0)):
+        picture = read(demo_map("flap", name, for_paper=for_paper))
+        numbers = of_class(picture, "row-number")
+        found = [int(e.text or "") for e in numbers if e.get("data-row") == "C12"]
+        assert found == [5 * k for k in range(1, expected + 1)]
 
 
 def test_each_state_has_its_class() -> None:

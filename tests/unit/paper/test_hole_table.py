@@ -25,7 +25,7 @@ def test_a_row_whose_holes_are_alike_is_one_line() -> None:
         "wanted": "3",
         "legal": line["legal"],
         "head": line["head"],
-        "drill": line["drill"],
+        "drill": "No. 40",
         "edge": "3.2 D on 706",
         "pitch": "13.33 D",
         "step": "flap-4",
@@ -65,6 +65,15 @@ def test_a_blind_rivet_is_wanted_by_its_code() -> None:
     """No length in sixteenths, no shop head."""
     (line,) = lines("flap", "C15")
     assert (line["wanted"], line["legal"], line["head"]) == ("BF4-2", "-", "-")
+
+
+def test_the_hole_of_a_blind_rivet_is_a_range() -> None:
+    """Its chart gives .128 to .132 in for 1/8 in; the drill stands by its name."""
+    assert HoleTable(demo("flap")).blind_holes() == (
+        "Holes for blind rivets: BF4-1 from .128 to .132."
+    )
+    assert lines("flap", "C15")[0]["drill"] == "No. 30"
+    assert HoleTable(small()).blind_holes() == ""
 
 
 def test_a_row_without_places_has_neither_edge_nor_pitch() -> None:
