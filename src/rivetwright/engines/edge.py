@@ -98,7 +98,7 @@ def edge_witness(worked: Worked, hole: int, layer: Layer) -> EdgeWitness | None:
 
 def _edges_called(worked: Worked, hole: int) -> dict[str, str]:
     """What the face of a hole calls the sides of its rectangles."""
-    return dict(worked.plan.faces[worked.holes.face[hole]].edges)
+    return worked.plan.faces[worked.holes.face[hole]].edge_names
 
 
 def _side_name(layer: Layer, side: int, called: dict[str, str]) -> str:
@@ -106,7 +106,7 @@ def _side_name(layer: Layer, side: int, called: dict[str, str]) -> str:
     if layer.outline.written != "rectangle":
         return f"side {side + 1}"
     name = SIDES_OF_RECTANGLE[side]
-    return name + (f" ({called[name]})" if name in called else "")
+    return f"{called[name]} ({name})"
 
 
 def _cut_out_name(cut: CutOut, number: int) -> str:

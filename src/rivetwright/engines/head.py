@@ -61,8 +61,8 @@ formula(
 formula(
     "stand_off_low_mm",
     "Least that it stands proud, where the rim of the hole tips outward",
-    "where(is_solid, max(0.0, stand_off_high_mm"
-    " - (1 - sin_deg(50)) * dimpled_thickness_mm), nan)",
+    "where(stand_off_high_mm < (1 - sin_deg(50)) * dimpled_thickness_mm, 0.0,"
+    " stand_off_high_mm - (1 - sin_deg(50)) * dimpled_thickness_mm)",
     unit="mm",
     source=STAND_OFF,
 )
@@ -178,7 +178,7 @@ for _name, _volume, _title in (
     formula(
         _name,
         _title,
-        f"shank_diameter_mm * sqrt(max(0.0, {_volume})"
+        f"shank_diameter_mm * sqrt(where({_volume} < 0, 0.0, {_volume})"
         " * shank_diameter_mm / head_height_aim_mm)",
         unit="mm",
         source=VOLUME,

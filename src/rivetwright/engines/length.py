@@ -92,7 +92,7 @@ def _extra(callout: Callout, grip_mm: float) -> Looked[Fraction] | None:
 @rule(
     "long_grip_mm",
     inputs=("grip_mm",),
-    formula="1/16 in for every full 2 in of grip beyond 2 in, diameters to 1/4",
+    formula="1/16 in for every full 2 in of a grip over 2 in; from 5/16 D, every 1 in",
     unit="mm",
     source=HANDBOOK,
     level=CLASS,

@@ -69,6 +69,10 @@ class Layer:
     for_open: str = ""
 
 
+# What a side is called on the face as drawn where the plan gives no name.
+USUAL_EDGES = (("u0", "left"), ("u1", "right"), ("v0", "lower"), ("v1", "upper"))
+
+
 @dataclass(frozen=True)
 class Face:
     """A flat or unrolled surface in which parts lie over each other.
@@ -85,3 +89,8 @@ class Face:
     side_seen: str = ""
     edges: tuple[tuple[str, str], ...] = field(default=())
     taper_mm: tuple[tuple[float, float], ...] = ()
+
+    @property
+    def edge_names(self) -> dict[str, str]:
+        """What each side is called: as the plan names it, else as the face is drawn."""
+        return dict(USUAL_EDGES) | dict(self.edges)

@@ -39,7 +39,7 @@ def test_each_sheet_has_its_own_nearest_edge() -> None:
     card = hole_card(worked(straight("R", 30, 12, UNIVERSAL), faces=(face(),)), 0)
     found = [(s.sheet.part, s.edge and s.edge.distance_mm) for s in card.sheets]
     assert found == [("skin", pytest.approx(12)), ("rib", pytest.approx(7))]
-    assert [s.edge and s.edge.name for s in card.sheets] == ["v0 (lower)"] * 2
+    assert [s.edge and s.edge.name for s in card.sheets] == ["lower (v0)"] * 2
 
 
 def test_rim_of_a_cut_out_is_an_edge_too() -> None:

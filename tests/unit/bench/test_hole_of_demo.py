@@ -119,7 +119,7 @@ def test_a_hole_too_near_an_edge(cards: dict[str, HoleCard]) -> None:
     assert [finding.code for finding in card.findings] == ["EDGE-01"]
     assert [(s.sheet.part, s.edge and s.edge.name) for s in card.sheets][1] == (
         "607B",
-        "v0 (lower)",
+        "lower (v0)",
     )
     holds(figures(card, "stack"), {"used_stack": "602 + 607B", "grip_mm": 0.072})
     holds(

@@ -93,7 +93,7 @@ def test_figures_of_a_hole_by_hand() -> None:
     assert hole["preparation"] == ["plain", "plain"]
     assert hole["edge"] == {
         "part": "rib",
-        "edge": "v0 (lower)",
+        "edge": "lower (v0)",
         "distance_mm": pytest.approx(7),
         "ratio": pytest.approx(2.2047, abs=5e-5),
     }

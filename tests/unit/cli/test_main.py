@@ -146,7 +146,8 @@ def test_why_shows_everything_of_a_hole(command: Command, ostrel: Path) -> None:
         "oversize-shank",
     ):
         assert words in done.out
-    assert re.search(r"^503 +\.025 in +2024-T3 +dimple +\.300 in to v0", done.out, re.M)
+    sheet = r"^503 +\.025 in +2024-T3 +dimple +\.300 in to aft, at the web \(v0\)"
+    assert re.search(sheet, done.out, re.M)
 
 
 def test_why_shows_one_quantity(command: Command, ostrel: Path) -> None:

@@ -69,7 +69,7 @@ def test_a_look_up_names_its_table_row(aileron: WorkedPlan) -> None:
 def test_an_edge_names_the_part_and_the_side(aileron: WorkedPlan) -> None:
     """A11:5 lies 0.300 in from the aft edge of 503, measured at u 6.5 in."""
     said = why(aileron, "A11:5", "edge_distance_mm", width=400)
-    assert "v0 (aft, at the web) of 503, at u 6.500 in" in said
+    assert "aft, at the web (v0) of 503, at u 6.500 in" in said
     assert ".300 in away" in said
 
 

@@ -138,9 +138,9 @@ def test_a_finding_in_inches_and_in_millimetres(
         if (one.worked.plan.id, one.worked.plan.revision) == ("root-rib", 1)
     ]
     inches, millimetres = say_finding(finding), say_finding(finding, "mm")
-    assert inches.found == ".170 in on 607B to v0 (lower), 1.36 D"
+    assert inches.found == ".170 in on 607B toward lower (v0), 1.36 D"
     assert inches.allowed == "never under 1.5 D (.188 in)"
-    assert millimetres.found == "4.32 mm on 607B to v0 (lower), 1.36 D"
+    assert millimetres.found == "4.32 mm on 607B toward lower (v0), 1.36 D"
     assert millimetres.allowed == "never under 1.5 D (4.76 mm)"
     assert inches.source == str(finding.source)
 

@@ -137,7 +137,7 @@ def sides(worked_plan: WorkedPlan, face: Face, asked: Asked) -> list[tuple[str, 
     """Which named edge lies where as the map is turned: top, right, bottom, left."""
     look = Look(mirror=asked.mirror, quarter_turns=asked.turn)
     view, _ = face_view(worked_plan, face.name, look)
-    names = dict(face.edges)
+    names = face.edge_names
     where = {view.position(side): names.get(side, side) for side in SIDES}
     return [(place, where[place]) for place in ("left", "right", "top", "bottom")]
 
