@@ -89,7 +89,7 @@ def pair(apart: float, **more: float) -> set[str]:
 
 
 def test_pitch_limits() -> None:
-    """3 D is enough, under it a check; under two head circles (.250 in) they overlap."""
+    """3 D is enough, under it a check; under two head circles, .250 in, an overlap."""
     assert pair(3 * D) == set()
     assert pair(3 * D - 2e-6) == {"PITCH-01"}
     assert pair(6.35) == {"PITCH-01"}
