@@ -1,6 +1,7 @@
 // The holes of a drawn map: where each lies, which is nearest, which are lit.
 
 const SVG = "http://www.w3.org/2000/svg";
+const RING_PX = 15;
 
 export class Holes {
   constructor(svg) {
@@ -26,7 +27,16 @@ export class Holes {
       this.ring.append(circle);
     }
     this.ring.style.display = "none";
-    this.world.append(this.ring);
+    // Under the labels: a ring must not hide the name of the hole it shows.
+    this.world.insertBefore(this.ring, this.world.querySelector(".labels, .holes"));
+  }
+
+  // How far a hole's sign reaches from its middle, with what is drawn round it [mm].
+  reach(k) {
+    const group = this.groups[k];
+    const ring = Number(group.querySelector(".ring").getAttribute("r")) * this.grow;
+    if (/finding-(stop|check)/.test(group.className.baseVal)) return 2.5 * ring;
+    return (/head-.*flush/.test(group.className.baseVal) ? 1.5 : 1.1) * ring;
   }
 
   // Found by distance on the part, not by hitting the sign: fingers are wide.
@@ -51,6 +61,14 @@ export class Holes {
     this.ring.style.display = k === undefined ? "none" : "";
     if (k === undefined) return;
     this.ring.setAttribute("transform", `translate(${this.x[k]} ${this.y[k]})`);
+    this.writeRing();
+  }
+
+  // Wide enough to be seen, and always round the sign.
+  writeRing() {
+    if (this.chosen === undefined || !this.pxPerMm) return;
+    const radius = Math.max(RING_PX / this.pxPerMm, 1.2 * this.reach(this.chosen));
+    for (const circle of this.ring.children) circle.setAttribute("r", radius);
   }
 
   // Lit holes keep their ink; the others step back. null: all are equal again.
@@ -84,7 +102,7 @@ export class Holes {
   rest(zoom, pxPerMm) {
     const grow = Math.max(1 / this.grown, 1 / zoom);
     if (grow !== this.grow) this.writeGrowth(grow);
-    const radius = 15 / pxPerMm;
-    for (const circle of this.ring.children) circle.setAttribute("r", radius);
+    this.pxPerMm = pxPerMm;
+    this.writeRing();
   }
 }

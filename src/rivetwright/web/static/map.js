@@ -17,6 +17,7 @@ export function start(figure) {
   hear("choose", ({ name, from }) => map.choose(name, from));
   hear("light", (asked) => map.light(asked));
   new ResizeObserver(() => map.resized()).observe(figure.querySelector(".map-frame"));
+  return map.layOut();
 }
 
 class HoleMap {
@@ -32,7 +33,6 @@ class HoleMap {
     figure.addEventListener("click", (event) => this.pressed(event));
     this.take();
     this.listenOnce();
-    this.layOut();
   }
 
   // The room the map may take; kept, so that the next page is laid out for it at once.
@@ -47,7 +47,7 @@ class HoleMap {
     const drawn = this.figure.dataset.room.split("x").map(Number);
     const room = this.room();
     const isOff = room.some((px, k) => Math.abs(px / drawn[k] - 1) > ROOM_SLACK);
-    if (isOff && room[0]) this.swap(new URL(location.href));
+    return isOff && room[0] ? this.swap(new URL(location.href)) : undefined;
   }
 
   // Gestures hold on to the frame, which stays; the picture in it may change.

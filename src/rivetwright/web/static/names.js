@@ -3,8 +3,9 @@
 const SVG = "http://www.w3.org/2000/svg";
 const LETTER_PX = 12;
 const ROOM_FOR_NUMBER_PX = 24;
+const ROOM_FOR_NAME_PX = 56;
 const LETTER_WIDE_PX = 7;
-const SIGN_PX = 9;
+const CLEAR_PX = 2;
 const MOST_NAMES = 300;
 const CELL_PX = 7;
 
@@ -17,8 +18,11 @@ export class Names {
       x: Number(text.getAttribute("x")),
       y: Number(text.getAttribute("y")),
       size: Number(text.getAttribute("font-size")),
-      hole: this.besideWhich(text),
+      hole: this.namedBy(text),
     }));
+    this.labelled = new Set(this.texts.map((one) => one.hole));
+    this.labels = svg.querySelector(".labels");
+    this.halo = Number(this.labels?.getAttribute("stroke-width")) || 0;
     this.leaders = svg.querySelectorAll(".labels .leader, .labels .leader-end");
     this.numbers = document.createElementNS(SVG, "g");
     this.numbers.setAttribute("class", "hole-numbers");
@@ -37,22 +41,12 @@ export class Names {
     return new Set(rows.flat());
   }
 
-  // A row's name stays beside the hole it was written for, however close the map comes.
-  besideWhich(text) {
+  // Which hole a drawn label names: `A11:1` whole, or `37` within its row; -1: none.
+  namedBy(text) {
     const { row } = text.dataset;
-    if (!row) return -1;
-    const x = Number(text.getAttribute("x"));
-    const y = Number(text.getAttribute("y"));
-    let best = -1;
-    let least = Infinity;
-    for (const k of this.rows.get(row) ?? []) {
-      const far = Math.hypot(this.holes.x[k] - x, this.holes.y[k] - y);
-      if (far < least) {
-        least = far;
-        best = k;
-      }
-    }
-    return best;
+    const words = text.textContent;
+    const name = words.includes(":") ? words : `${row}:${words}`;
+    return this.holes.index.get(name) ?? -1;
   }
 
   // Distance from each hole to the next of its row: how much room its number has.
@@ -72,19 +66,30 @@ export class Names {
 
   rest(view) {
     const { zoom } = view;
+    this.labels?.setAttribute("stroke-width", this.halo / zoom);
     for (const one of this.texts) {
       one.text.setAttribute("font-size", one.size / zoom);
       one.text.setAttribute("dy", (0.35 * one.size) / zoom);
       if (one.hole < 0) continue;
-      const hx = this.holes.x[one.hole];
-      const hy = this.holes.y[one.hole];
-      one.text.setAttribute("x", hx + (one.x - hx) / zoom);
-      one.text.setAttribute("y", hy + (one.y - hy) / zoom);
+      const [x, y] = this.beside(one, zoom);
+      one.text.setAttribute("x", x);
+      one.text.setAttribute("y", y);
     }
     for (const leader of this.leaders) {
       leader.style.display = zoom > 1.05 ? "none" : "";
     }
     this.number(view);
+  }
+
+  // A label stays beside its hole however close the map comes, and clear of its sign.
+  beside(one, zoom) {
+    const hx = this.holes.x[one.hole];
+    const hy = this.holes.y[one.hole];
+    const far = Math.hypot(one.x - hx, one.y - hy) || 1;
+    const words = (one.text.textContent.length * one.size) / zoom / 3;
+    const clear = this.holes.reach(one.hole) + words;
+    const by = zoom === 1 ? 1 : Math.max(1 / zoom, clear / far);
+    return [hx + (one.x - hx) * by, hy + (one.y - hy) * by];
   }
 
   // Numbers stand clear of every other word; holes that have a word keep that one.
@@ -93,22 +98,22 @@ export class Names {
     const px = view.pxPerMm;
     const taken = new Set();
     const made = [];
-    const worded = new Set(this.texts.map((one) => one.hole));
     for (const one of this.texts) this.take(taken, one.text, px);
     const { x, y, names } = this.holes;
     for (let k = 0; k < x.length && made.length < MOST_NAMES; k += 1) {
-      if (worded.has(k)) continue;
+      if (this.labelled.has(k)) continue;
       if (x[k] < seen.left || x[k] > seen.right) continue;
       if (y[k] < seen.top || y[k] > seen.bottom) continue;
       if (this.apart[k] * px < ROOM_FOR_NUMBER_PX) continue;
-      const number = names[k].split(":").at(-1);
-      const wide = number.length * LETTER_WIDE_PX;
+      const words = this.apart[k] * px < ROOM_FOR_NAME_PX ? names[k].split(":").at(-1) : names[k];
+      const wide = words.length * LETTER_WIDE_PX;
       const beside = this.upright.has(k);
-      const left = x[k] * px + (beside ? SIGN_PX : -wide / 2);
-      const top = y[k] * px - (beside ? LETTER_PX / 2 : SIGN_PX + LETTER_PX);
+      const clear = this.holes.reach(k) * px + CLEAR_PX;
+      const left = x[k] * px + (beside ? clear : -wide / 2);
+      const top = y[k] * px - (beside ? LETTER_PX / 2 : clear + LETTER_PX);
       if (!this.free(taken, left, top, wide, LETTER_PX)) continue;
       const base = top + LETTER_PX * 0.85;
-      made.push(this.written(number, left / px, base / px, LETTER_PX / px));
+      made.push(this.written(words, left / px, base / px, LETTER_PX / px));
     }
     this.numbers.replaceChildren(...made);
   }
