@@ -16,6 +16,7 @@ from fractions import Fraction
 from random import Random
 from uuid import UUID, uuid5
 
+from rivetwright.model.opening import Opening
 from rivetwright.model.outline import BEND, FREE, CutOut, Face, Layer, Outline
 from rivetwright.model.pattern import (
     Arc,
@@ -98,6 +99,7 @@ class Assembly:
     rows: list[Row] = field(default_factory=list)
     open_holes: list[OpenHoles] = field(default_factory=list)
     text_sets: list[str] = field(default_factory=list)
+    set_holes: list[str] = field(default_factory=list)
     sheets: dict[str, tuple[Sheet, ...]] = field(default_factory=dict)
     joints: dict[str, str] = field(default_factory=dict)
 
@@ -213,6 +215,7 @@ class Assembly:
             open_holes=tuple(self.open_holes),
             blind_codes=codes,
             rule_sets=RuleSets(whole_lengths_32nds=WHOLE_ONLY),
+            opening=Opening(set_holes=tuple(self.set_holes)),
         )
 
 
@@ -434,8 +437,17 @@ def clean_assembly(seed: int) -> Assembly:
     chance.shuffle(scenes)
     for scene in scenes:
         scene()
+    note_on_rows(made)
+    return made
+
+
+def note_on_rows(made: Assembly) -> None:
+    """What else a plan says: a drill here, rivets already set, a row of a bulletin."""
+    chance = made.chance
     for k, row in enumerate(made.rows):
         if made.joints[row.name] == "universal ribs" and chance.random() < 0.5:
             hole = {3: 0.098, 4: 0.1285}[row.callout.diameter_32nds]  # type: ignore[union-attr]
             made.rows[k] = replace(row, drill_mm=hole * IN)
-    return made
+    ready, changed = chance.sample(range(len(made.rows)), 2)
+    made.set_holes.append(f"{made.rows[ready].name}:1-2")
+    made.rows[changed] = replace(made.rows[changed], changed_by="SB-1")

@@ -91,3 +91,13 @@ def sketched(made: Assembly, chance: Random) -> Names:
     """A row placed by eye."""
     k = chance.choice(rows_of(made, (*PLACED_JOINTS, "later", "blind")))
     return change(made, k, places=SKETCHED)
+
+
+@fault("REV-01")
+def set_too_early(made: Assembly, chance: Random) -> Names:
+    """Rivets set before a bulletin changed their row."""
+    k = chance.choice(rows_of(made, (*PLACED_JOINTS, "counted")))
+    last = chance.randint(1, made.rows[k].pattern.count)
+    change(made, k, changed_by="SB-2")
+    made.set_holes = [f"{made.rows[k].name}:1-{last}"]
+    return names_of(made.rows[k], 1, last)
