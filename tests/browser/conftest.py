@@ -108,9 +108,13 @@ def many(served: Served, tmp_path_factory: pytest.TempPathFactory) -> str:
     return served(folder)
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser(chromium_path: str) -> Iterator[Browser]:
-    """One browser for all tests."""
+    """One browser for the tests of a file.
+
+    Not for all: while it is open an event loop runs in this thread, and the tests
+    of other folders want to run their own.
+    """
     with sync_playwright() as playwright:
         opened = playwright.chromium.launch(
             executable_path=chromium_path, args=list(QUIET)
