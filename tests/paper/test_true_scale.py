@@ -83,10 +83,10 @@ def test_a_map_at_another_scale_says_it() -> None:
     (picture,) = rasters(pack("root-rib"), DOTS_A_MM, [page])
     places = copper_places_mm(picture)
     # Seven filled rings on one level are B1; B2 lies above it.
-    levels: dict[int, list[float]] = {}
-    for x, y in places:
-        levels.setdefault(round(y), []).append(x)
-    sevens = [xs for xs in levels.values() if len(xs) == 7]
+    levels = {
+        tuple(place for place in places if abs(place[1] - y) < 0.15) for _, y in places
+    }
+    sevens = [[x for x, _ in level] for level in levels if len(level) == 7]
     assert len(sevens) == 2
     for xs in sevens:
         assert max(xs) - min(xs) == pytest.approx(4.2 * 25.4 / 3, abs=0.1)

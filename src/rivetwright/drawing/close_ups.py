@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -36,6 +37,8 @@ LARGEST_SCALE = 1.0
 # A close-up must be this much larger than the map beside it.
 WORTH_DRAWING = 1.6
 NEXT_SCALE = 1.001
+# A face may be broken this far, in shares, from where equal parts would meet.
+BREAK_REACH = 0.02
 
 
 def close_ups(
@@ -86,6 +89,46 @@ def part_with_holes(worked_plan: WorkedPlan, face_name: str) -> Window | None:
     if _area(box) > MOST_OF_FACE * _area(whole):
         return None
     return Window("", box)
+
+
+def parts_of_face(
+    worked_plan: WorkedPlan, face_name: str, window: Window | None, count: int
+) -> list[Window]:
+    """A face, or its part with holes, in so many parts along its longer side.
+
+    It is broken between two holes, near where equal parts would meet.
+
+    Raises:
+        NotFound: the plan has no such face.
+    """
+    k, face = find_face(worked_plan.worked.plan, face_name)
+    columns = worked_plan.worked.holes
+    holes = holes_on_face(columns, k)
+    places = np.column_stack((columns.x_mm[holes], columns.y_mm[holes]))
+    box = window.box_mm if window else face_box_mm(face, places)
+    axis = 0 if box[2] - box[0] >= box[3] - box[1] else 1
+    low, high = box[axis], box[axis + 2]
+    share = (high - low) / count
+    cuts = [
+        _between_holes(places[:, axis], low + n * share, BREAK_REACH * share)
+        for n in range(1, count)
+    ]
+    windows = []
+    for n, (start, stop) in enumerate(pairwise([low, *cuts, high]), start=1):
+        ends = list(box)
+        ends[axis], ends[axis + 2] = start, stop
+        u0, v0, u1, v1 = ends
+        windows.append(Window("", (u0, v0, u1, v1), n, count))
+    return windows
+
+
+def _between_holes(along: Places, middle: float, reach: float) -> float:
+    """The place midway between the holes about a wanted one, or as near as allowed."""
+    low, high = along[along <= middle], along[along > middle]
+    before = float(low.max()) if len(low) else middle - reach
+    after = float(high.min()) if len(high) else middle + reach
+    midway = (before + after) / 2
+    return min(max(midway, middle - reach), middle + reach)
 
 
 def _area(box: Box) -> float:

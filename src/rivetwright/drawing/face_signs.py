@@ -29,8 +29,9 @@ Ints = NDArray[np.int64]
 
 LEAST_RADIUS_DRAWN_MM = 0.95
 MOST_OF_PITCH = 0.3
-# Marks of two neighbours stay apart: each reaches less than half way.
-MOST_OF_PITCH_MARKED = 0.49
+# A mark and the sign beside it take no more of the space between their middles.
+MOST_OF_SPACE = 0.98
+NEIGHBOURS = 6
 SAME_PLACE_MM = 0.05
 UNKNOWN_RADIUS_MM = 1.2
 
@@ -66,7 +67,8 @@ def face_signs(
     ]
     ratio = np.array([reach_ratio(one.sign) for one in plain])
     is_marked = np.array([one.sign.severity in MARKED for one in plain], dtype=bool)
-    grow = _growth(places, true, np.where(is_marked, true * ratio, 0.0), scale)
+    grow = _growth(places, true, scale)
+    grow = max(1.0, min(grow, _room_for_marks(places, true * ratio, is_marked)))
     radius = true * grow
     named = [
         replace(one, sign=replace(one.sign, radius=r))
@@ -84,32 +86,35 @@ def hole_radius_mm(worked_plan: WorkedPlan, holes: Ints) -> NDArray[np.float64]:
     return np.where(np.isnan(across), UNKNOWN_RADIUS_MM, across / 2)
 
 
-def _growth(
-    places: Places,
-    radius: NDArray[np.float64],
-    mark: NDArray[np.float64],
-    scale: float,
-) -> float:
-    """One factor for all signs: large enough to see, small enough to stay apart.
-
-    `mark` is how far a finding's mark reaches at true size, nought without one.
-    """
+def _growth(places: Places, radius: NDArray[np.float64], scale: float) -> float:
+    """One factor for all signs: large enough to see, small enough to stay apart."""
     if not len(places):
         return 1.0
     wanted = LEAST_RADIUS_DRAWN_MM * scale / float(radius.min())
     if len(places) > 1:
         nearest = np.asarray(cKDTree(places).query(places, k=2)[0])[:, 1]
-        is_apart = nearest > SAME_PLACE_MM
-        apart = nearest[is_apart]
-        is_marked = is_apart & (mark > 0)
-        if is_marked.any():
-            room = MOST_OF_PITCH_MARKED * nearest[is_marked] / mark[is_marked]
-            wanted = min(wanted, float(room.min()))
+        apart = nearest[nearest > SAME_PLACE_MM]
         if len(apart):
             wanted = min(
                 wanted, MOST_OF_PITCH * float(apart.min()) / float(radius.max())
             )
     return max(1.0, wanted)
+
+
+def _room_for_marks(
+    places: Places, reach: NDArray[np.float64], is_marked: NDArray[np.bool_]
+) -> float:
+    """The factor up to which no finding's mark touches the sign beside it.
+
+    `reach` is how far each sign with its mark goes at true size.
+    """
+    if len(places) < 2 or not is_marked.any():
+        return np.inf
+    count = min(NEIGHBOURS, len(places))
+    apart, beside = cKDTree(places).query(places[is_marked], k=count)
+    both = reach[is_marked][:, None] + reach[np.asarray(beside)]
+    room = MOST_OF_SPACE * np.asarray(apart) / both
+    return float(np.min(room[np.asarray(apart) > SAME_PLACE_MM], initial=np.inf))
 
 
 def findings_at(

@@ -23,6 +23,7 @@ EDGE_NAME_MM = 9.6
 ARROW_MM = 8.0
 ARROW_OFF_MM = 4.6
 ARROW_HEAD_MM = 1.5
+BREAK_BEYOND_MM, BREAK_TOOTH_MM = 3.0, 1.6
 TURNS = {1: "quarter", 2: "half", 3: "three_quarters"}
 LEAST_WIDTH_MM = 92.0
 LINE_MM = 4.4
@@ -85,11 +86,16 @@ def make_frame(face: Face, view: View, scale: float) -> Frame:
     if view.window is not None and view.is_close_up:
         title = say("frame.close_up", face=face.name, name=view.window.name)
         return Frame(face, view, scale, tuple(_lines(title, title_letters)), ())
-    top = _lines(f"{face.name}  {face.title}", title_letters)
-    for words in _how_it_lies(face, view):
+    part, parts = (view.window.part, view.window.parts) if view.window else (1, 1)
+    title = f"{face.name}  {face.title}"
+    if parts > 1:
+        title += say("frame.part", part=part, parts=parts)
+    top = _lines(title, title_letters)
+    # Words that go for all parts stand once: above the first, below the last.
+    for words in _how_it_lies(face, view) if part == 1 else ():
         top += _lines(words, letters)
     bottom: list[str] = []
-    for words in _what_is_what(face, view):
+    for words in _what_is_what(face, view) if part == parts else ():
         bottom += _lines(words, letters)
     return Frame(face, view, scale, tuple(top), tuple(bottom))
 
@@ -133,7 +139,9 @@ def _how_it_lies(face: Face, view: View) -> list[str]:
     if view.quarter_turns:
         count = say(f"frame.{TURNS[view.quarter_turns]}")
         words.append(say("frame.turned", count=count))
-    if view.cut:
+    if _broken_ends(view):
+        words.append(say("frame.broken"))
+    if set(view.cut) - set(_broken_ends(view)):
         words.append(say("frame.cut"))
     return words
 
@@ -274,12 +282,11 @@ def add_windows(
 ) -> list[Box]:
     """Mark where windows lie, and the rim of the window that is drawn itself.
 
-    Gives the room that their names take.
+    Gives the room that their names and the break lines take.
     """
     group = add(parent, "g", class_="windows", stroke_width=0.25 * frame.scale)
     view, scale = frame.view, frame.scale
-    _add_cuts(group, view, scale)
-    taken: list[Box] = []
+    taken = _add_cuts(group, view, scale)
     for window in windows:
         low, high = seen_box(window.box_mm, view.mirror, view.quarter_turns)
         corners = [low, (high[0], low[1]), high, (low[0], high[1])]
@@ -303,8 +310,8 @@ def add_windows(
     return taken
 
 
-def _add_cuts(group: Element, view: View, scale: float) -> None:
-    """Dotted lines where the face goes on beyond what is shown."""
+def _add_cuts(group: Element, view: View, scale: float) -> list[Box]:
+    """Lines where the face goes on beyond what is shown; gives break lines' room."""
     (left, top), (right, bottom) = view.low, view.high
     ends = {
         "left": [(left, top), (left, bottom)],
@@ -312,8 +319,50 @@ def _add_cuts(group: Element, view: View, scale: float) -> None:
         "top": [(left, top), (right, top)],
         "bottom": [(left, bottom), (right, bottom)],
     }
+    taken: list[Box] = []
     for side in view.cut:
-        _add_dotted(group, path_through(ends[view.position(side)]), scale)
+        start, end = ends[view.position(side)]
+        if side in _broken_ends(view):
+            line = _break_line(start, end, scale)
+            path = path_through(line)
+            add(group, "path", d=path, class_="sign break-line")
+            xs, ys = zip(*line, strict=True)
+            taken.append((min(xs), min(ys), max(xs), max(ys)))
+        else:
+            _add_dotted(group, path_through([start, end]), scale)
+    return taken
+
+
+def _broken_ends(view: View) -> tuple[str, ...]:
+    """The ends at which a face goes on in the picture above or below."""
+    if view.window is None or view.window.parts == 1:
+        return ()
+    wide, high = view.size_mm
+    across = ("left", "right") if wide >= high else ("top", "bottom")
+    return tuple(side for side in view.cut if view.position(side) in across)
+
+
+def _break_line(start: Point, end: Point, scale: float) -> list[Point]:
+    """A line with a tooth in its middle: the part goes on in the next picture."""
+    length = math.dist(start, end)
+    along = ((end[0] - start[0]) / length, (end[1] - start[1]) / length)
+    beyond, tooth = BREAK_BEYOND_MM * scale, BREAK_TOOTH_MM * scale
+    middle = length / 2
+    steps = (
+        (-beyond, 0.0),
+        (middle - tooth, 0.0),
+        (middle - tooth / 2, -tooth),
+        (middle + tooth / 2, tooth),
+        (middle + tooth, 0.0),
+        (length + beyond, 0.0),
+    )
+    return [
+        (
+            start[0] + along[0] * by - along[1] * aside,
+            start[1] + along[1] * by + along[0] * aside,
+        )
+        for by, aside in steps
+    ]
 
 
 def _add_dotted(group: Element, path: str, scale: float) -> None:

@@ -51,11 +51,14 @@ class Window:
     """A part of a face that is drawn by itself: its name and its place on the face.
 
     `box_mm` is u0, v0, u1, v1. Without a name it is no close-up but the face with
-    an empty part of it left away.
+    an empty part of it left away, or one `part` of so many `parts` of a long face
+    that stand one below the other.
     """
 
     name: str
     box_mm: Box
+    part: int = 1
+    parts: int = 1
 
 
 @dataclass(frozen=True)

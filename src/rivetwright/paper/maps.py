@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Any, Literal
 
 import numpy as np
 
-from rivetwright.drawing.close_ups import close_ups, part_with_holes
+from rivetwright.drawing.close_ups import close_ups, part_with_holes, parts_of_face
 from rivetwright.drawing.hole_map import Drawn, draw_hole_map, map_size_mm
 from rivetwright.drawing.row_strip import row_strip_svg, strip_size_mm
 from rivetwright.drawing.stack_section import stack_section_svg
@@ -20,6 +21,9 @@ Paper = Literal["letter", "a4"]
 
 # Turning a map must make it this much larger to be worth a turned head.
 WORTH_TURNING = 1.25
+# A long face may be broken into so many parts, each step for this much more.
+PARTS = (2, 3)
+WORTH_BREAKING = 1.4
 LARGER = 1.001
 MAP_WORDS_MM = 16.0
 CLOSE_UP_WORDS_MM = 22.0
@@ -65,27 +69,64 @@ def face_maps(worked_plan: WorkedPlan, sheet: Sheet) -> list[dict[str, Any]]:
 
 
 def _face_map(worked_plan: WorkedPlan, name: str, sheet: Sheet) -> dict[str, Any]:
-    """One face at the largest usual scale that fits the sheet."""
+    """One face as large as the sheet allows, whole or in parts one above the other."""
     wide, high = sheet.room_mm
-    room = (wide, high - MAP_WORDS_MM)
-    part = part_with_holes(worked_plan, name)
-    scale, turns = _scale_and_turns(worked_plan, name, room, part)
+    windows, scale, turns = _laid_out(worked_plan, name, (wide, high - MAP_WORDS_MM))
     half = ((wide - 8) / 2 - CLOSE_UP_WORDS_MM, high - 2 * CLOSE_UP_WORDS_MM)
     found = close_ups(worked_plan, name, scale, half)
-    marked = tuple(window for window, _ in found)
-    look = Look(True, quarter_turns=turns, scale=scale, window=part, marked=marked)
-    parts = [
+    looks = [
+        Look(
+            True,
+            quarter_turns=turns,
+            scale=scale,
+            window=window,
+            marked=tuple(one for one, _ in found if _meet(one, window)),
+        )
+        for window in windows
+    ]
+    larger = [
         Look(True, quarter_turns=turns, scale=wanted, window=window)
         for window, wanted in found
     ]
     return {
-        "map": _picture(worked_plan, draw_hole_map(worked_plan, name, look)),
+        "maps": [
+            _picture(worked_plan, draw_hole_map(worked_plan, name, one))
+            for one in looks
+        ],
         "close_ups": [
             _picture(worked_plan, draw_hole_map(worked_plan, name, one))
-            for one in parts
+            for one in larger
         ],
         "about": name,
     }
+
+
+def _meet(window: Window, shown: Window | None) -> bool:
+    """Whether the middle of a close-up lies in what is shown of the face."""
+    if shown is None or shown.parts == 1:
+        return True
+    u0, v0, u1, v1 = window.box_mm
+    low_u, low_v, high_u, high_v = shown.box_mm
+    return low_u <= (u0 + u1) / 2 < high_u and low_v <= (v0 + v1) / 2 < high_v
+
+
+def _laid_out(
+    worked_plan: WorkedPlan, name: str, room_mm: tuple[float, float]
+) -> tuple[list[Window | None], float, int]:
+    """The parts in which a face is drawn, their scale, and their quarter turns."""
+    whole = part_with_holes(worked_plan, name)
+    scale, turns = _scale_and_turns(worked_plan, name, room_mm, whole)
+    best: tuple[list[Window | None], float, int] = ([whole], scale, turns)
+    if turns:
+        return best
+    for count in PARTS:
+        parts = parts_of_face(worked_plan, name, whole, count)
+        looks = [Look(window=part) for part in parts]
+        worth = best[1] / WORTH_BREAKING
+        scale = _scale(worked_plan, name, looks, room_mm, least_mm=worth)
+        if scale <= worth:
+            best = ([*parts], scale, 0)
+    return best
 
 
 def _scale_and_turns(
@@ -96,22 +137,32 @@ def _scale_and_turns(
 ) -> tuple[float, int]:
     """Scale, and whether the map is turned a quarter to be larger."""
     level, turned = (
-        _scale(worked_plan, name, Look(quarter_turns=turns, window=part), room_mm)
+        _scale(worked_plan, name, [Look(quarter_turns=turns, window=part)], room_mm)
         for turns in (0, 1)
     )
     return (turned, 1) if turned * WORTH_TURNING <= level else (level, 0)
 
 
 def _scale(
-    worked_plan: WorkedPlan, name: str, look: Look, room_mm: tuple[float, float]
+    worked_plan: WorkedPlan,
+    name: str,
+    looks: list[Look],
+    room_mm: tuple[float, float],
+    *,
+    least_mm: float = math.inf,
 ) -> float:
-    """The largest usual scale, full size at most, at which a map fits."""
+    """The largest usual scale, full size at most, at which maps fit, stacked.
+
+    Where they do not fit at 1 : `least_mm` or larger, the scale given is smaller.
+    """
     scale = 1.0
-    while True:
-        wide, high = map_size_mm(worked_plan, name, look, scale)
-        if wide <= room_mm[0] and high <= room_mm[1]:
+    while scale <= least_mm:
+        sizes = [map_size_mm(worked_plan, name, look, scale) for look in looks]
+        high = sum(size[1] for size in sizes)
+        if max(size[0] for size in sizes) <= room_mm[0] and high <= room_mm[1]:
             return scale
         scale = fitting_scale(scale * LARGER)
+    return scale
 
 
 def _picture(worked_plan: WorkedPlan, drawn: Drawn) -> dict[str, Any]:

@@ -125,7 +125,7 @@ def test_signs_that_would_be_too_small_all_grow_alike() -> None:
     grow = float(picture.get("data-grow", ""))
     # Each hole of R1 has a check. The sides of its diamond lie 1 + .08 of the ring's
     # line + .05 + .13 of its own = 1.26 radii out, its corners 1.26 x 1.4142 + .13
-    # = 1.912. Of the pitch of 8 mm 0.49 are 3.92, so the radius is 2.050 at most.
+    # = 1.912. Of the pitch of 8 mm 0.98 are 7.84 for two, so the radius is 2.050.
     assert grow == pytest.approx(2.050 / 1.632, abs=0.001)
     assert ring_radius(of_class(picture, "d4")[0]) == pytest.approx(2.050, abs=0.001)
 
