@@ -27,11 +27,13 @@ NEVER_IN_TEXTS = re.compile(r"(?<!aria-)\binvalid\b|\berror:|\bplease\b", re.IGN
 # Written in two halves, so that this file does not find itself.
 UNFINISHED = re.compile(r"\b(TO" r"DO|FIX" r"ME|X" r"XX|HA" r"CK)\b")
 MACHINE = re.compile(
-    r"/work/(?:main|shared|\.library)|/ro"
-    r"ot/|/ho"
-    r"me/\w|[A-Z]:\\Users\\"
-    r"|shared/(?:references|demo|tools|DESIGN)|seed doc"
-    r"ument"
+    r"(?<![\w.])/(?:ro"
+    r"ot|ho"
+    r"me|wo"
+    r"rk|Us"
+    r"ers)/\w|[A-Z]:\\Us"
+    r"ers\\|\.\./sha"
+    r"red"
 )
 NEVER_IN_TESTS = frozenset(
     ["skip", "skipif", "xfail", "importorskip", "sleep", "wait_for_timeout"]
