@@ -9,6 +9,7 @@ import { View } from "./view.js";
 
 const TAP_REACH_PX = 24;
 const SHOWN_PX_A_MM = 4;
+const FAR_PX_A_MM = 1;
 const ROOM_SLACK = 0.3;
 const BUTTON_ZOOM = 1.6;
 
@@ -99,7 +100,8 @@ class HoleMap {
     this.chosen = name;
     this.holes.choose(name);
     const box = this.holes.boxOf([name]);
-    if (box && from !== "map" && !this.isSeen(box)) this.view.show(...box, SHOWN_PX_A_MM);
+    const isClear = box && this.isSeen(box) && this.view.pxPerMm > FAR_PX_A_MM;
+    if (box && from !== "map" && !isClear) this.view.show(...box, SHOWN_PX_A_MM);
   }
 
   isSeen([left, top, right, bottom]) {
