@@ -98,7 +98,7 @@ def edge_witness(worked: Worked, hole: int, layer: Layer) -> EdgeWitness | None:
 
 def _edges_called(worked: Worked, hole: int) -> dict[str, str]:
     """What the face of a hole calls the sides of its rectangles."""
-    return worked.plan.faces[worked.holes.face[hole]].edge_names
+    return worked.plan.faces[int(worked.holes.face[hole])].edge_names
 
 
 def _side_name(layer: Layer, side: int, called: dict[str, str]) -> str:
