@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import PHONE, Opened, words_of
+from tests.browser.conftest import PHONE, Opened, Served, words_of
 
 Size = tuple[int, int]
 
@@ -213,3 +213,31 @@ def test_phone_card_leaves_the_map_in_sight(look: Opened, demo: str) -> None:
     assert card is not None
     assert hole is not None
     assert 0 <= hole["y"] < card["y"]
+
+
+ROWS_ONLY = """\
+format: rivetwright plan 1
+project: {id: 0b3c5a4e-2f7d-4d1c-9b8a-6e5f4a3b2c1d, name: My aeroplane}
+assembly: {id: bare, name: Rows only}
+unit: mm
+parts: {11: {thickness: 0.8}, 12: {thickness: 1.0}}
+steps: {s-1: {title: set them}}
+rows:
+  R1: {count: 30, stack: [11, 12], callout: MS20470AD4-4, step: s-1}
+  R2: {count: 4, stack: [11, 12], callout: MS20470AD3-4, step: s-1}
+"""
+
+
+def test_holes_without_places_are_chosen_in_their_strip(
+    look: Opened, served: Served, tmp_path: Path, size: Size
+) -> None:
+    """The strip stands for the map: pressed, a hole opens; filtered, a row is lit."""
+    (tmp_path / "bare.yaml").write_text(ROWS_ONLY, encoding="utf-8")
+    page = look(served(tmp_path) + "/assembly/bare", size)
+    page.locator(".strip .hole[data-hole='R1:3'] .eye").click()
+    page.locator(".panel h2", has_text="R1:3").wait_for()
+    grip = page.locator(".panel [data-quantity=grip_mm]").inner_text()
+    assert words_of(grip) == "1.80 mm .071 in"
+    page.get_by_role("button", name="Close").click()
+    page.locator("select[name=row]").select_option("R2")
+    expect(page.locator(".strip .hole.lit")).to_have_count(4)

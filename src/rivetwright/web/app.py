@@ -47,6 +47,7 @@ def create_app(folder: Path, pack_bytes: PackBytes | None = None) -> FastAPI:
     app.mount("/static", StaticFiles(directory=HERE / "static"))
     app.add_exception_handler(Refusal, _refused)
     app.add_exception_handler(HTTPException, _no_page)
+    app.add_exception_handler(500, _our_mistake)
     return app
 
 
@@ -83,4 +84,18 @@ def _no_page(request: Request, problem: Exception) -> Response:
         kind="page",
         refusal=refusal,
         faults=(),
+    )
+
+
+def _our_mistake(request: Request, problem: Exception) -> Response:
+    """The page for a fault in this program: it is no fault of the plan."""
+    say = request.app.state.renderer.say
+    refusal = Refusal(
+        asked=say("refused.no_page", path=request.url.path),
+        found=say("refused.ours_found", what=type(problem).__name__),
+        allowed=say("refused.ours_allowed"),
+        do=say("refused.ours_do"),
+    )
+    return show(
+        request, "refused.html", status=500, kind="ours", refusal=refusal, faults=()
     )

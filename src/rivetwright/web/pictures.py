@@ -24,6 +24,7 @@ from rivetwright.engines.rules import Witness
 from rivetwright.model.pattern import Point
 
 _STYLE = re.compile(r"<style>.*?</style>", re.DOTALL)
+_BOX = re.compile(r'viewBox="([^"]*)"')
 _WORLD_END = re.compile(r"</g></svg>$")
 # Room that the drawn frame takes beside and above the face, in mm as drawn.
 BESIDE_MM, ABOVE_MM = 26.0, 40.0
@@ -37,6 +38,13 @@ WITNESS_DRAWN_MM = 70.0
 def for_page(svg: str) -> Markup:
     """A picture without its own style."""
     return Markup(_STYLE.sub("", svg, count=1))
+
+
+def sized(svg: str) -> Markup:
+    """A picture as wide as it was drawn, so that its letters have their size."""
+    wide, high = (float(size) for size in _BOX.search(svg)[1].split()[2:])  # type: ignore[index]
+    room = f'width="{wide * SCREEN_PX_A_MM:.0f}" height="{high * SCREEN_PX_A_MM:.0f}"'
+    return for_page(svg.replace("<svg ", f"<svg {room} ", 1))
 
 
 def map_picture(
@@ -66,7 +74,7 @@ def map_picture(
 
 def strip_picture(worked_plan: WorkedPlan, row: str) -> Markup:
     """The holes of a row whose places no drawing gives."""
-    return for_page(row_strip_svg(worked_plan, row))
+    return sized(row_strip_svg(worked_plan, row))
 
 
 def section_picture(worked_plan: WorkedPlan, hole: int) -> Markup | None:

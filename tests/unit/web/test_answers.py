@@ -121,3 +121,45 @@ def test_style_without_script_lights_the_chosen_holes(ask: Ask) -> None:
     lit = [f"A12:{k}" for k in range(1, 38) if f'"A12:{k}"' in style]
     assert lit == ["A12:18", "A12:19", "A12:20"]
     assert ask("/assembly/aileron/lit.css?face=A-BF").text == ""
+
+
+ROWS_ONLY = """\
+format: rivetwright plan 1
+project: {id: 0b3c5a4e-2f7d-4d1c-9b8a-6e5f4a3b2c1d, name: My aeroplane}
+assembly: {id: bare, name: Rows only}
+unit: mm
+parts:
+  11: {thickness: 0.8}
+  12: {thickness: 1.0}
+steps:
+  s-1: {title: set them}
+rows:
+  R1: {count: 30, stack: [11, 12], callout: MS20470AD4-4, step: s-1}
+"""
+
+
+def test_rows_without_places_are_strips(tmp_path: Path) -> None:
+    """No map, but every hole in order, its card, and a refusal of the map in words."""
+    (tmp_path / "bare.yaml").write_text(ROWS_ONLY, encoding="utf-8")
+    ask = ask_of(create_app(tmp_path))
+    page = ask("/assembly/bare?hole=R1:30").text
+    assert 'class="drawing row-strip"' in page
+    assert "hole-map" not in page
+    for k in range(1, 30):
+        assert page.count(f'data-hole="R1:{k}"') == 2, "in the strip and in the table"
+    assert "1.80 mm" in page
+    answer = ask("/assembly/bare/map")
+    assert answer.status_code == 404
+    assert "rows that lie on no face" in answer.text
+
+
+def test_mistake_of_ours_is_called_one(
+    demo_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """No blank page: it says that the files are untouched and what to do."""
+    app = create_app(demo_folder)
+    monkeypatch.setattr(app.state, "folder", None)
+    answer = ask_of(app)("/")
+    assert answer.status_code == 500
+    assert "AttributeError" in answer.text
+    assert "your files are untouched" in answer.text

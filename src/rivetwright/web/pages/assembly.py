@@ -13,6 +13,7 @@ from rivetwright.drawing.hole_map import face_view
 from rivetwright.drawing.view import SIDES, Look, find_face
 from rivetwright.engines.checks import Finding
 from rivetwright.engines.plan import WorkedPlan
+from rivetwright.errors import NotFound
 from rivetwright.model.outline import Face
 from rivetwright.model.severity import Severity
 from rivetwright.texts.say import FindingWords, say_finding
@@ -113,6 +114,13 @@ def map_show(request: Request, key: str) -> Response:
     """The map alone, for a page that turns it or has other room for it."""
     _, assembly = opened_assembly(request, key)
     asked = read_asked(assembly, request.query_params)
+    if asked.face == UNPLACED:
+        raise NotFound(
+            asked="draw the hole map",
+            found="rows that lie on no face",
+            allowed="a face of this plan",
+            do="read these rows in the hole table",
+        )
     room = read_room(request.query_params, USUAL_PX)
     values = map_values(assembly, asked, room)
     return show(request, "map.html", assembly=assembly, asked=asked, **values)
