@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -171,54 +173,70 @@ formula(
 )
 
 
-def _row_lines(
-    worked: Worked, on_face: Ints, place: Column
-) -> list[tuple[int, shapely.LineString]]:
-    """Rows of a face as lines from hole to hole; single holes and rings left out."""
-    lines = []
-    for row in np.unique(worked.holes.row[on_face]):
+@dataclass(frozen=True)
+class _RowLine:
+    """A row as a line from hole to hole, and its two outermost holes."""
+
+    row: int
+    line: shapely.LineString
+    ends: Column
+
+
+def _row_lines(worked: Worked, on_face: Ints, place: Column) -> list[_RowLine]:
+    """Rows of a face in order of name; single holes and sketched rows left out."""
+    rank, lines = _rank_by_name(worked), []
+    for row in sorted(np.unique(worked.holes.row[on_face]), key=lambda k: rank[k]):
         if worked.plan.rows[row].places == SKETCHED:
             continue
         spots = place[slice(*worked.holes.row_start[row : row + 2])]
         spots = spots[~np.isnan(spots[:, 0])]
-        if len(spots) > 1 and np.hypot(*(spots[-1] - spots[0])) > TOLERANCE_MM:
-            lines.append((int(row), shapely.LineString(spots)))
+        ends = _outermost(spots)
+        if np.hypot(*(ends[1] - ends[0])) > TOLERANCE_MM:
+            lines.append(_RowLine(int(row), shapely.LineString(spots), ends))
     return lines
 
 
-def _side_by_side_mm(first: shapely.LineString, second: shapely.LineString) -> float:
-    """Distance across between two nearly parallel rows, else infinity [mm].
+def _outermost(spots: Column) -> Column:
+    """The two ends of a row, wherever in its numbers they stand, shape (2, 2)."""
+    one = spots[np.hypot(*(spots - spots[0]).T).argmax()]
+    two = spots[np.hypot(*(spots - one).T).argmax()]
+    return np.stack((one, two))
 
-    Rows that follow one another, share a line or cross are not side by side; the
-    pitch between their holes judges them.
+
+def _side_by_side(one: Column, two: Column) -> NDArray[np.bool_]:
+    """Whether rows run nearly parallel and beside each other, pair by pair.
+
+    Ends of shape (pairs, 2, 2). Rows that follow one another are not side by side;
+    the pitch between their holes judges them.
     """
-    a = np.asarray(first.coords)
-    b = np.asarray(second.coords)
-    along = (a[-1] - a[0]) / np.hypot(*(a[-1] - a[0]))
-    other = (b[-1] - b[0]) / np.hypot(*(b[-1] - b[0]))
-    if abs(along[0] * other[1] - along[1] * other[0]) > PARALLEL_SINE_MAX:
-        return np.inf
-    spans = [np.sort((line @ along)[[0, -1]]) for line in (a, b)]
-    if min(s[1] for s in spans) <= max(s[0] for s in spans):
-        return np.inf
-    across = float(first.distance(second))
-    return across if across > TOLERANCE_MM else np.inf
+    along, other = (
+        (ends[:, 1] - ends[:, 0]) / np.hypot(*(ends[:, 1] - ends[:, 0]).T)[:, None]
+        for ends in (one, two)
+    )
+    sine = np.abs(along[:, 0] * other[:, 1] - along[:, 1] * other[:, 0])
+    spans = [np.einsum("pek,pk->pe", ends, along) for ends in (one, two)]
+    last = np.minimum(*(span.max(axis=1) for span in spans))
+    first = np.maximum(*(span.min(axis=1) for span in spans))
+    return np.asarray((sine <= PARALLEL_SINE_MAX) & (last > first + TOLERANCE_MM))
 
 
 def _rows_of_face(
-    lines: list[tuple[int, shapely.LineString]], reach_mm: float
+    lines: list[_RowLine], reach_mm: float
 ) -> list[tuple[int, int, float]]:
     """Pairs of neighbouring rows side by side: row, row, distance [mm]."""
-    shapes = [line for _, line in lines]
     if len(lines) < 2:
         return []
-    pairs = shapely.STRtree(shapes).query(shapes, "dwithin", distance=reach_mm)
-    found = []
-    for one, two in pairs.T:
-        across = _side_by_side_mm(shapes[one], shapes[two]) if one != two else np.inf
-        if np.isfinite(across):
-            found.append((lines[one][0], lines[two][0], across))
-    return found
+    shapes = np.array([line.line for line in lines], dtype=object)
+    ends = np.stack([line.ends for line in lines])
+    one, two = shapely.STRtree(shapes).query(shapes, "dwithin", distance=reach_mm)
+    once = one < two
+    one, two = one[once], two[once]
+    across = np.asarray(shapely.distance(shapes[one], shapes[two]))
+    # Rows that share a line or cross are judged by pitch too.
+    beside = _side_by_side(ends[one], ends[two]) & (across > TOLERANCE_MM)
+    pairs = zip(one[beside], two[beside], across[beside].tolist(), strict=True)
+    found = [(lines[k].row, lines[m].row, far) for k, m, far in pairs]
+    return [*found, *((two, one, far) for one, two, far in found)]
 
 
 def _neighbour_row(worked: Worked, hole: int) -> Witness | None:
