@@ -10,7 +10,7 @@ import math
 import statistics
 import sys
 from collections.abc import Callable
-from time import perf_counter
+from time import perf_counter, process_time
 
 import numpy as np
 
@@ -63,7 +63,9 @@ def geometry_alone(plan: Plan) -> None:
 def measured_work_out(count: int) -> Measured:
     """Frozen plan to all columns and findings, the middle of several runs."""
     plan = made_up_plan(count)
+    busy = process_time()
     runs = seconds_of(work_out, plan, count)
+    busy = (process_time() - busy) / len(runs)
     peak = peak_gib()
     alone = seconds_of(geometry_alone, plan, count)
     worked_plan = work_out(plan)
@@ -73,6 +75,7 @@ def measured_work_out(count: int) -> Measured:
         "classes": len(worked_plan.worked.stacks.classes),
         "findings": len(worked_plan.findings),
         "seconds": statistics.median(runs),
+        "processor_s": busy,
         "first_run_s": runs[0],
         "geometry_s": statistics.median(alone),
         "peak_gib": peak,
