@@ -159,7 +159,9 @@ def _group_keys(worked: Worked, one: Check, holes: NDArray[np.int64]) -> Column:
     for name in names:
         column = worked.at(name, holes)
         if column.dtype == object:
-            column = np.unique(column.astype(str), return_inverse=True)[1]
+            seen: dict[str, int] = {}
+            column = [seen.setdefault(text, len(seen)) for text in column.tolist()]
+            column = np.array(column)
         if column.ndim > 1:
             column = np.unique(column, axis=0, return_inverse=True)[1]
         rounded = np.round(np.asarray(column, dtype=float), 6)

@@ -15,6 +15,7 @@ from rivetwright.engines import (  # noqa: F401  (importing registers their rule
     names,
     next_size,
     pitch,
+    rows,
     verdicts,
 )
 from rivetwright.engines.checks import Finding, find
