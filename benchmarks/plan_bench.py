@@ -70,8 +70,8 @@ and multiplied up; vect, vectorised. Ratio: their seconds over geom."""
 
 
 def _beside(ours: Measured, loop: Measured, vectorised: Measured) -> dict[str, float]:
-    """What was measured beside one size, for the report."""
-    return {
+    """What was measured beside one size, for the report; JSON has no word for nan."""
+    measured = {
         "processor_s": ours["processor_s"],
         "first_run_s": ours["first_run_s"],
         "peak_gib": ours["peak_gib"],
@@ -86,6 +86,7 @@ def _beside(ours: Measured, loop: Measured, vectorised: Measured) -> dict[str, f
         "shapely_vectorised_over_all": vectorised["seconds"] / ours["seconds"],
         "shapely_edge_differs_mm": vectorised["edge_differs_mm"],
     }
+    return {name: value for name, value in measured.items() if math.isfinite(value)}
 
 
 def measure(is_quick: bool) -> list[Entry]:
