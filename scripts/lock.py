@@ -23,7 +23,8 @@ def main() -> None:
     with (ROOT / "pyproject.toml").open("rb") as file:
         backend = "\n".join(tomllib.load(file)["build-system"]["requires"])
     main_lock = ("-o", "requirements.lock")
-    test_lock = ("--extra", "test", "-c", "requirements.lock")
+    extras = ("--extra", "test", "--extra", "shop", "--extra", "lan")
+    test_lock = (*extras, "-c", "requirements.lock")
     for extra in (main_lock, (*test_lock, "-o", "requirements-test.lock")):
         # The backend comes in by standard input: the project is then built
         # without fetching anything that has no hash.

@@ -8,6 +8,11 @@
             PlanRefused         a plan, shop or bulletin file; carries every fault found
             NotFound            a name that the plan does not have
             StaleRevision       a change written against another revision
+            FactRefused         a fact of the record is of another form
+            StaleDecision       a decision made without seeing the newest facts
+            ChainBroken         the record was altered, or a file is torn
+            StoreRefused        the record cannot be opened or written
+            NotAllowed          this device may not do that
 
 A bad drawing or measurement is a finding (a value), never raised.
 An exception is for a caller who cannot go on.
@@ -73,6 +78,26 @@ class NotFound(Refusal):
 
 class StaleRevision(Refusal):
     """A change was written against another revision of the plan."""
+
+
+class FactRefused(Refusal):
+    """A fact has a field missing, unknown, or of another form."""
+
+
+class StaleDecision(Refusal):
+    """A decision was made without having seen what others recorded meanwhile."""
+
+
+class ChainBroken(Refusal):
+    """The record was altered, or its file is torn; nothing was changed."""
+
+
+class StoreRefused(Refusal):
+    """The record cannot be opened or written; nothing was lost that was kept."""
+
+
+class NotAllowed(Refusal):
+    """This device, or this link, may not do that."""
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,1 @@
+"""The append-only record: facts, hash chain, store, fold, photos, backup, export."""

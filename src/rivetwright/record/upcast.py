@@ -1,0 +1,102 @@
+"""Read the body of a fact; older versions of a kind are read as the present one."""
+
+from __future__ import annotations
+
+import types
+from dataclasses import MISSING, fields
+from typing import Any, Union, get_args, get_origin, get_type_hints
+
+from rivetwright.errors import FactRefused, nearest_hint
+from rivetwright.record.kinds import KINDS, Kind
+
+TEXT_MAX, LIST_MAX = 4000, 5000
+_HINTS = {
+    kind: {
+        name: hint
+        for name, hint in get_type_hints(kind).items()
+        if name in {one.name for one in fields(kind)}  # type: ignore[arg-type]
+    }
+    for kind in KINDS.values()
+}
+
+
+def read_body(said: dict[str, Any]) -> Kind:
+    """The body of a fact, from the JSON values of the whole fact.
+
+    Raises:
+        FactRefused: the kind or its version is unknown, or a field is missing,
+            unknown, or of another type or length.
+    """
+    name, version, body = said.get("kind"), said.get("version"), said.get("body")
+    kind = KINDS.get(name) if isinstance(name, str) else None
+    if kind is None:
+        near = nearest_hint(str(name), KINDS)
+        raise _refused("kind", name, f"a kind of fact{near}")
+    if version != kind.version:
+        raise _refused(
+            f"version of {name}", version, f"{kind.version}, or an older one"
+        )
+    if not isinstance(body, dict):
+        raise _refused(f"body of {name}", body, "its fields")
+    hints = _HINTS[kind]
+    for unknown in set(body) - set(hints):
+        near = nearest_hint(str(unknown), hints)
+        raise _refused(f"{name}.{unknown}", body[unknown], f"no such field{near}")
+    taken = {}
+    for one in fields(kind):  # type: ignore[arg-type]
+        if one.name in body:
+            taken[one.name] = _read(
+                hints[one.name], body[one.name], f"{name}.{one.name}"
+            )
+        elif one.default is MISSING:
+            raise _refused(f"{name}.{one.name}", "nothing", "a value; it is needed")
+    return kind(**taken)
+
+
+def _read(hint: Any, value: Any, where: str) -> Any:
+    """One value of a field, as its type says."""
+    origin = get_origin(hint)
+    if origin in (Union, types.UnionType):
+        if value is None:
+            return None
+        return _read(get_args(hint)[0], value, where)
+    if origin is tuple:
+        if not isinstance(value, list | tuple) or len(value) > LIST_MAX:
+            raise _refused(where, value, f"a list of at most {LIST_MAX}")
+        inner = get_args(hint)
+        kinds = [inner[0]] * len(value) if inner[-1] is Ellipsis else list(inner)
+        if len(kinds) != len(value):
+            raise _refused(where, value, f"a list of {len(kinds)}")
+        return tuple(
+            _read(one, part, where) for one, part in zip(kinds, value, strict=True)
+        )
+    if hint is bool:
+        fits = isinstance(value, bool)
+    elif hint is float:
+        fits = isinstance(value, int | float) and not isinstance(value, bool)
+        fits = fits and abs(value) < 1e9
+    elif hint is int:
+        fits = isinstance(value, int) and not isinstance(value, bool)
+        fits = fits and abs(value) < 2**53
+    else:
+        fits = isinstance(value, str) and len(value) <= TEXT_MAX
+    if not fits:
+        raise _refused(where, value, _WORDS[hint])
+    return float(value) if hint is float else value
+
+
+_WORDS = {
+    bool: "true or false",
+    float: "a number",
+    int: "a whole number",
+    str: f"text of at most {TEXT_MAX} characters",
+}
+
+
+def _refused(where: str, found: object, allowed: str) -> FactRefused:
+    return FactRefused(
+        asked=f"read {where}",
+        found=repr(found)[:120],
+        allowed=allowed,
+        do="send the fact as docs/record.md describes it",
+    )
