@@ -10,6 +10,9 @@
     python3 run.py test             set up the test tools, then check, then every test
     python3 run.py test ARGS...     only pytest, with these arguments
     python3 run.py check            lint, format, types, import contract, tidy tests
+    python3 run.py fault [ARGS]...  kill and starve the record 1,000 times over; the
+                                    tests do the same in short (RIVETWRIGHT_KILLS
+                                    in the environment names another number)
     python3 run.py bench [NAME]...  measure; figures go to build/bench.json
     python3 run.py --help           this text
 
@@ -37,6 +40,7 @@ STAMP = VENV / "set-up.json"
 LOCKS = {"main": "requirements.lock", "test": "requirements-test.lock"}
 OLDEST_PYTHON = (3, 11)
 VERSION = f"{sys.version_info[0]}.{sys.version_info[1]}"
+FULL_KILLS = "1000"
 TEST_PROGRAMS = ("chromium", "pdftoppm")
 TEST_PACKAGES = ("chromium", "poppler-utils", "libatomic1", "fonts-dejavu-core")
 
@@ -267,6 +271,14 @@ def run_test(arguments: Sequence[str]) -> int:
     return hand_over([in_venv("python"), "-m", "pytest", *arguments])
 
 
+def run_fault(arguments: Sequence[str]) -> int:
+    """The tests of kills, power cuts and full disks, with the full number of kills."""
+    set_up("test")
+    os.environ.setdefault("RIVETWRIGHT_KILLS", FULL_KILLS)
+    pytest = [in_venv("python"), "-m", "pytest", "tests/fault", *arguments]
+    return hand_over(pytest)
+
+
 def run_help(arguments: Sequence[str]) -> int:
     """Print how this file is used."""
     say((__doc__ or "").strip())
@@ -278,6 +290,7 @@ COMMANDS = {
     "test": run_test,
     "bench": run_bench,
     "check": run_check,
+    "fault": run_fault,
     "--help": run_help,
     "-h": run_help,
     "help": run_help,
@@ -304,8 +317,8 @@ def main(arguments: Sequence[str]) -> int:
             return COMMANDS[first](rest)
         if first and not first.startswith("-"):
             raise SetUpStopped(
-                f"{first} is no command. Allowed: setup, test, bench, check, or "
-                "nothing for the main job. See: python3 run.py --help"
+                f"{first} is no command. Allowed: setup, test, bench, check, fault, "
+                "or nothing for the main job. See: python3 run.py --help"
             )
         return run_main_job(arguments)
     except SetUpStopped as stopped:

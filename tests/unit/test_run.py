@@ -174,7 +174,7 @@ def test_main_job_hands_over_with_its_options(
 
 @pytest.mark.parametrize(
     ("words", "named"),
-    [(["tset"], "setup, test, bench, check"), (["check", "-x"], "-x")],
+    [(["tset"], "setup, test, bench, check, fault"), (["check", "-x"], "-x")],
 )
 def test_unknown_words_are_refused_with_what_is_allowed(
     words: list[str], named: str, capsys: pytest.CaptureFixture[str]
@@ -201,7 +201,7 @@ def test_help_names_every_command() -> None:
         text=True,
         check=True,
     ).stdout
-    for command in ("setup", "test", "check", "bench", "--no-serve"):
+    for command in ("setup", "test", "check", "bench", "fault", "--no-serve"):
         assert command in shown
 
 
@@ -225,3 +225,23 @@ def test_test_with_arguments_hands_them_to_pytest_alone(
     run.main(["test", "-k", "edge"])
     assert [call[1:] for call in handed] == [["-m", "pytest", "-k", "edge"]]
     assert programs.with_word("check") == []
+
+
+@pytest.mark.parametrize(("named", "expected"), [("", "1000"), ("20", "20")])
+def test_fault_kills_the_full_number_of_times(
+    named: str,
+    expected: str,
+    project: Path,
+    programs: Programs,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A thousand kills, unless the environment names another number."""
+    handed: list[list[str]] = []
+    monkeypatch.setattr(run, "hand_over", lambda command: handed.append(command) or 0)
+    # Set first, so that what the command leaves behind is taken away again.
+    monkeypatch.setenv("RIVETWRIGHT_KILLS", named)
+    if not named:
+        monkeypatch.delenv("RIVETWRIGHT_KILLS")
+    assert run.main(["fault", "-x"]) == 0
+    assert handed[0][1:] == ["-m", "pytest", "tests/fault", "-x"]
+    assert os.environ["RIVETWRIGHT_KILLS"] == expected
