@@ -22,7 +22,11 @@ ENTRY = 1
 
 @dataclass(frozen=True)
 class Entry:
-    """One fact in its place: `seq` counts from 1, `arrived` is UTC on the server."""
+    """One fact in its place: `seq` counts from 1, `arrived` is UTC on the server.
+
+    `behind_ms` is how far the server's clock stood behind the entry before; such an
+    entry arrives with that one's time, so that arrivals never run backwards.
+    """
 
     seq: int
     previous: str
@@ -30,6 +34,7 @@ class Entry:
     fact: Fact
     stored: bytes
     digest: str
+    behind_ms: int = 0
 
 
 @dataclass(frozen=True)
@@ -45,17 +50,19 @@ def digest_of(stored: bytes) -> str:
     return hashlib.sha256(stored).hexdigest()
 
 
-def link(head: Head, arrived: str, fact: Fact) -> Entry:
-    """The entry that follows a head."""
+def link(head: Head, arrived: str, fact: Fact, behind_ms: int = 0) -> Entry:
+    """The entry that follows a head; `behind_ms` as for an entry [ms]."""
     said = {
         "entry": ENTRY,
         "seq": head.seq + 1,
         "previous": head.digest,
         "arrived": arrived,
+        "behind_ms": behind_ms,
         "fact": as_json(fact),
     }
     stored = canonical(said)
-    return Entry(head.seq + 1, head.digest, arrived, fact, stored, digest_of(stored))
+    digest = digest_of(stored)
+    return Entry(head.seq + 1, head.digest, arrived, fact, stored, digest, behind_ms)
 
 
 def read_entry(stored: bytes) -> Entry:
@@ -68,7 +75,7 @@ def read_entry(stored: bytes) -> Entry:
     try:
         said: dict[str, Any] = json.loads(stored)
         seq, previous, arrived = said["seq"], said["previous"], said["arrived"]
-        fact = said["fact"]
+        fact, behind_ms = said["fact"], said["behind_ms"]
     except (ValueError, KeyError, TypeError) as problem:
         raise ChainBroken(
             asked="read an entry of the record",
@@ -76,7 +83,8 @@ def read_entry(stored: bytes) -> Entry:
             allowed="canonical JSON with seq, previous, arrived and fact",
             do="restore the newest backup that verifies; keep this file",
         ) from problem
-    return Entry(seq, previous, arrived, read_fact(fact), stored, digest_of(stored))
+    digest = digest_of(stored)
+    return Entry(seq, previous, arrived, read_fact(fact), stored, digest, behind_ms)
 
 
 def verify(entries: Iterable[Entry], head: Head | None = None) -> Head:

@@ -271,6 +271,8 @@ class State:
     """What the record says now.
 
     `position` is the number of entries folded, `digest` the chain's head there.
+    `ends` is, for each device, the counting and corrected time of its last fact;
+    `last_place` where the last folded fact stands in the order of folding.
     `stock` and `deliveries` are keyed by what (part, tool, stock) and name.
     `timers` by person; `openings` are digests of the openings taken.
     """
@@ -284,6 +286,8 @@ class State:
     booked: list[Booked] = field(default_factory=list)
     openings: list[str] = field(default_factory=list)
     flags: list[Flag] = field(default_factory=list)
+    ends: dict[str, tuple[int, str]] = field(default_factory=dict)
+    last_place: tuple[str, str, int, int] = ("", "", 0, 0)
 
     def assembly(self, key: str) -> AssemblyNow:
         """An assembly as it stands; untouched where no fact speaks of it."""

@@ -1,0 +1,117 @@
+"""How facts about stock, deliveries and hours change the state."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from rivetwright.record.kinds import (
+    STOCK,
+    Counted,
+    Delivered,
+    HoursBegun,
+    HoursBooked,
+    HoursEnded,
+    OpeningTaken,
+    Received,
+)
+from rivetwright.record.order import read_utc
+from rivetwright.record.state import Booked, DeliveryNow, StockNow, Timer
+from rivetwright.record.telling import Telling
+
+
+def _delivered(told: Telling, body: Delivered) -> None:
+    key = (body.what, body.named)
+    there = told.state.deliveries.get(key)
+    received = there.received if there else 0
+    told.state.deliveries[key] = DeliveryNow(
+        body.state, body.due, body.note, received, told.at
+    )
+
+
+def _received(told: Telling, body: Received) -> None:
+    key = (body.what, body.named)
+    if body.what == STOCK:
+        told.state.stock.setdefault(key, StockNow()).received += body.count
+    there = told.state.deliveries.get(key)
+    received = (there.received if there else 0) + body.count
+    told.state.deliveries[key] = DeliveryNow(
+        "on hand", "", body.note, received, told.at
+    )
+
+
+def _counted(told: Telling, body: Counted) -> None:
+    told.state.stock[body.what, body.named] = StockNow(body.count, told.at)
+
+
+def _begun(told: Telling, body: HoursBegun) -> None:
+    _stop_timer(told)
+    told.state.timers[told.fact.person] = Timer(
+        told.fact.id, body.operation, told.fact.assembly, told.at, body.is_bench
+    )
+
+
+def _ended(told: Telling, body: HoursEnded) -> None:
+    _stop_timer(told)
+
+
+def _stop_timer(told: Telling) -> None:
+    """What the person was at is booked up to now."""
+    timer = told.state.timers.pop(told.fact.person, None)
+    if timer is None:
+        return
+    spent = read_utc(told.at) - read_utc(timer.since)
+    told.state.booked.append(
+        Booked(
+            timer.fact,
+            told.fact.person,
+            timer.assembly,
+            timer.operation,
+            int(spent.total_seconds()),
+            timer.is_bench,
+            began=timer.since,
+        )
+    )
+
+
+def _booked(told: Telling, body: HoursBooked) -> None:
+    """Time written afterwards; it takes the place of the timer it corrects."""
+    person, assembly = told.fact.person, told.fact.assembly
+    if body.instead_of:
+        timers, booked = told.state.timers, told.state.booked
+        timer = timers.get(person)
+        if timer is not None and timer.fact == body.instead_of:
+            assembly = timer.assembly
+            del timers[person]
+        for one in [one for one in booked if one.fact == body.instead_of]:
+            assembly = one.assembly
+            booked.remove(one)
+    told.state.booked.append(
+        Booked(
+            told.fact.id,
+            person,
+            assembly,
+            body.operation,
+            body.minutes * 60,
+            body.is_bench,
+            day=body.day,
+            count=body.count,
+            counted=body.counted,
+            note=body.note,
+        )
+    )
+
+
+def _opening(told: Telling, body: OpeningTaken) -> None:
+    told.state.openings.append(body.digest)
+
+
+SHOP_KINDS: dict[type, Callable[[Telling, Any], None]] = {
+    Delivered: _delivered,
+    Received: _received,
+    Counted: _counted,
+    HoursBegun: _begun,
+    HoursEnded: _ended,
+    HoursBooked: _booked,
+    OpeningTaken: _opening,
+}
