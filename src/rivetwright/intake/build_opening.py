@@ -8,6 +8,7 @@ from rivetwright.intake.faults import Path
 from rivetwright.intake.known import Known
 from rivetwright.intake.opening_forms import HoursForm, OpeningForm
 from rivetwright.model.opening import (
+    BulletinIn,
     Delivery,
     Hold,
     HoursEntry,
@@ -15,6 +16,7 @@ from rivetwright.model.opening import (
     Opening,
     Question,
     StepState,
+    WorkDone,
 )
 
 _COUNTED = re.compile(r"(?P<count>\d{1,7})\s+(?P<counted>\S.*)")
@@ -53,7 +55,37 @@ def build_opening(form: OpeningForm, known: Known) -> Opening:
         ),
         hours=tuple(build_hours(one) for one in form.hours if one is not None),
         heads=_heads(form, known),
+        done=_done(form, known),
+        bulletins=tuple(
+            BulletinIn(name, one.day, one.title)
+            for name, one in form.bulletins.items()
+            if one is not None
+        ),
     )
+
+
+def _done(form: OpeningForm, known: Known) -> tuple[WorkDone, ...]:
+    """Build the work that had been done."""
+    done = []
+    for k, one in enumerate(form.done):
+        if one is None:
+            continue
+        path: Path = ("opening", "done", k)
+        if one.part:
+            known.check("part", one.part, (*path, "part"))
+        done.append(
+            WorkDone(
+                operation=one.operation,
+                holes=_ranges(one.holes, (*path, "holes"), known),
+                day=one.day,
+                part=one.part,
+                by=one.by,
+                setup=one.setup,
+                callout=one.callout,
+                note=one.note,
+            )
+        )
+    return tuple(done)
 
 
 def _ranges(written: tuple[str, ...], path: Path, known: Known) -> tuple[str, ...]:
@@ -104,5 +136,5 @@ def _heads(form: OpeningForm, known: Known) -> tuple[MeasuredHead, ...]:
             continue
         if holes.first != holes.last or ":" not in one.hole:
             known.faults.add(path, one.hole, "one hole, such as A3:1", "Name one hole")
-        heads.append(MeasuredHead(str(holes), one.width, one.height, one.note))
+        heads.append(MeasuredHead(str(holes), one.width, one.height, one.note, one.day))
     return tuple(heads)

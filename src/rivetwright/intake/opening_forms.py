@@ -83,7 +83,30 @@ class HeadForm(Form):
     hole: HoleText
     width: Size
     height: Size
+    day: Day | None = None
     note: Text = ""
+
+
+class DoneForm(Form):
+    """Work on holes that had been done."""
+
+    operation: Literal[
+        "drilled", "deburred", "dimpled", "countersunk", "primed", "set", "removed"
+    ]
+    holes: SomeHoles
+    day: Day | None = None
+    part: Title = Field(default="", description="the sheet; left out, every sheet")
+    by: tuple[Name, ...] = ()
+    setup: Title = ""
+    callout: Title = Field(default="", description="really set, where not the row's")
+    note: Text = ""
+
+
+class BulletinInForm(Form):
+    """A bulletin that came in."""
+
+    day: Day | None = None
+    title: Title = ""
 
 
 class OpeningForm(Form):
@@ -98,3 +121,5 @@ class OpeningForm(Form):
     steps: dict[Name, Kept[OneState]] = Field(default={})
     hours: tuple[Kept[HoursForm], ...] = ()
     heads: tuple[Kept[HeadForm], ...] = ()
+    done: tuple[Kept[DoneForm], ...] = ()
+    bulletins: dict[Name, Kept[BulletinInForm]] = Field(default={})

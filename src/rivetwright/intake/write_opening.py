@@ -25,6 +25,11 @@ def opening_block(opening: Opening, unit: LengthUnit) -> Block:
             ),
             hours=BlockList(hours_fields(one) for one in opening.hours),
             heads=_heads(opening, unit),
+            done=_done(opening),
+            bulletins=Block(
+                (one.id, _some(day=one.day and one.day.isoformat(), title=one.title))
+                for one in opening.bulletins
+            ),
         )
     )
 
@@ -89,6 +94,22 @@ def hours_fields(entry: HoursEntry) -> dict[str, Any]:
     )
 
 
+def _done(opening: Opening) -> BlockList:
+    """The work that had been done."""
+    return BlockList(
+        {"operation": one.operation, "holes": list(one.holes)}
+        | _some(
+            day=one.day and one.day.isoformat(),
+            part=one.part,
+            by=list(one.by),
+            setup=one.setup,
+            callout=one.callout,
+            note=one.note,
+        )
+        for one in opening.done
+    )
+
+
 def _heads(opening: Opening, unit: LengthUnit) -> BlockList:
     """The measured shop heads."""
     return BlockList(
@@ -97,6 +118,6 @@ def _heads(opening: Opening, unit: LengthUnit) -> BlockList:
             "width": length(one.width_mm, unit),
             "height": length(one.height_mm, unit),
         }
-        | _some(note=one.note)
+        | _some(day=one.day and one.day.isoformat(), note=one.note)
         for one in opening.heads
     )

@@ -69,6 +69,7 @@ class MeasuredHead:
     width_mm: float
     height_mm: float
     note: str = ""
+    day: date | None = None
 
 
 @dataclass(frozen=True)
@@ -78,6 +79,34 @@ class StepState:
     step: str
     state: str
     note: str = ""
+
+
+@dataclass(frozen=True)
+class WorkDone:
+    """Work on holes that had been done: which operation, on which day, by whom.
+
+    `operation` is drilled, deburred, dimpled, countersunk, primed, set or removed;
+    `part` names the sheet it was done to (empty: every sheet). `by` are ids of
+    people. `callout` is what was really set, where it was not the row's.
+    """
+
+    operation: str
+    holes: tuple[str, ...]
+    day: date | None = None
+    part: str = ""
+    by: tuple[str, ...] = ()
+    setup: str = ""
+    callout: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class BulletinIn:
+    """A bulletin that came in, and when."""
+
+    id: str
+    day: date | None = None
+    title: str = ""
 
 
 @dataclass(frozen=True)
@@ -93,3 +122,5 @@ class Opening:
     steps: tuple[StepState, ...] = ()
     hours: tuple[HoursEntry, ...] = ()
     heads: tuple[MeasuredHead, ...] = ()
+    done: tuple[WorkDone, ...] = ()
+    bulletins: tuple[BulletinIn, ...] = ()

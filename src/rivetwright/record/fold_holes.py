@@ -130,6 +130,7 @@ def _hold_put(told: Telling, body: HoldPut) -> None:
         body.stack,
         body.callout,
         told.at,
+        told.fact.id,
     )
 
 

@@ -103,7 +103,7 @@ def _booked(told: Telling, body: HoursBooked) -> None:
 
 
 def _opening(told: Telling, body: OpeningTaken) -> None:
-    told.state.openings.append(body.digest)
+    told.state.openings.append(told.fact.assembly or "shop")
 
 
 SHOP_KINDS: dict[type, Callable[[Telling, Any], None]] = {

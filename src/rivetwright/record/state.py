@@ -78,6 +78,7 @@ class HoldNow:
     stack: str
     callout: str
     put_at: str
+    fact: str = ""
     lifted_at: str = ""
     lifted_because: str = ""
 
@@ -273,8 +274,9 @@ class State:
     `position` is the number of entries folded, `digest` the chain's head there.
     `ends` is, for each device, the counting and corrected time of its last fact;
     `last_place` where the last folded fact stands in the order of folding.
+    `openings` are the assemblies (or "shop") whose opening was taken.
     `stock` and `deliveries` are keyed by what (part, tool, stock) and name.
-    `timers` by person; `openings` are digests of the openings taken.
+    `timers` by person.
     """
 
     position: int = 0

@@ -1,0 +1,236 @@
+"""Take marks from the bench into the record, or say why one is not taken.
+
+What happened is always taken, unless it needs a reason that can still be asked for:
+a rivet of another code than the plan's, or in a hole that must wait. A sender who
+could not know of the hold or the revision is not asked. Why: `design/record.md`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from rivetwright.bench.now import HoleIds, standing
+from rivetwright.bench.workshop import Workshop
+from rivetwright.errors import FactRefused, NotAllowed, Refusal
+from rivetwright.record.fact import Fact, read_fact
+from rivetwright.record.kinds import RivetsSet
+from rivetwright.record.ranges import named
+from rivetwright.record.state import HoldNow, State
+from rivetwright.record.store import Kept
+
+OWNER, MARKS, READS = "owner", "marks", "reads"
+BATCH_MAX = 500
+
+
+@dataclass(frozen=True)
+class Sender:
+    """Who sends: a device, the person it belongs to, and what it may do."""
+
+    device: str
+    person: str
+    role: str = MARKS
+
+
+@dataclass(frozen=True)
+class Taken:
+    """One mark that is in the record now; `flags` say what is odd about it."""
+
+    id: str
+    seq: int
+    is_new: bool
+    flags: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What became of each mark."""
+
+    taken: tuple[Taken, ...]
+    refused: tuple[tuple[str, Refusal], ...]
+    position: int
+
+
+def keep(
+    workshop: Workshop, sender: Sender, marks: Sequence[Mapping[str, Any]]
+) -> Answer:
+    """Take marks in the order given.
+
+    Project, person and device come from the sender, whatever a mark says of them.
+
+    Raises:
+        NotAllowed: the sender may only read.
+        FactRefused: too many marks at once.
+        StoreRefused: the record cannot be written; nothing of the batch was taken.
+    """
+    if sender.role not in (OWNER, MARKS):
+        raise NotAllowed(
+            asked="record a mark",
+            found="a device that may only read",
+            allowed="a device paired for marking",
+            do="pair it on the laptop's page Devices",
+        )
+    if len(marks) > BATCH_MAX:
+        raise FactRefused(
+            asked="take marks",
+            found=f"{len(marks)} at once",
+            allowed=f"at most {BATCH_MAX}",
+            do="send fewer at once",
+        )
+    with workshop.lock:
+        return _keep(workshop, sender, marks)
+
+
+def _keep(
+    workshop: Workshop, sender: Sender, marks: Sequence[Mapping[str, Any]]
+) -> Answer:
+    facts: list[Fact] = []
+    refused: list[tuple[str, Refusal]] = []
+    known = workshop.state()
+    for said in marks:
+        try:
+            fact = _read(workshop, sender, said)
+            check(workshop, known, fact)
+        except Refusal as refusal:
+            refused.append((str(said.get("id", ""))[:64], refusal))
+        else:
+            facts.append(fact)
+    kept, stale = _append(workshop, facts)
+    refused += stale
+    state = workshop.state()
+    odd = _flags(workshop, state, facts)
+    taken = tuple(Taken(k.id, k.seq, k.is_new, odd.get(k.id, ())) for k in kept)
+    return Answer(taken, tuple(refused), state.position)
+
+
+def _append(
+    workshop: Workshop, facts: Sequence[Fact]
+) -> tuple[list[Kept], list[tuple[str, Refusal]]]:
+    """Observations in one transaction; each decision in its own, it may be stale."""
+    kept: list[Kept] = []
+    refused: list[tuple[str, Refusal]] = []
+    together: list[Fact] = []
+    for fact in facts:
+        if not fact.body.is_decision:
+            together.append(fact)
+            continue
+        if together:
+            kept += workshop.append(together)
+            together = []
+        try:
+            kept += workshop.append([fact])
+        except Refusal as refusal:
+            refused.append((fact.id, refusal))
+    if together:
+        kept += workshop.append(together)
+    return kept, refused
+
+
+def _read(workshop: Workshop, sender: Sender, said: Mapping[str, Any]) -> Fact:
+    """A mark as a fact of this sender."""
+    own = {"person": sender.person, "device": sender.device}
+    fact = read_fact({**said, **own, "project": workshop.project_id})
+    if fact.assembly and fact.assembly not in workshop.plan_ids:
+        raise FactRefused(
+            asked="take a mark",
+            found=f"assembly {fact.assembly}",
+            allowed=f"one of {', '.join(workshop.plan_ids)}",
+            do="load the page again; the plan file of this assembly is gone",
+        )
+    for ranges in (getattr(fact.body, "holes", ()),):
+        for _ in named(ranges):
+            pass
+    return fact
+
+
+def check(workshop: Workshop, state: State, fact: Fact) -> None:
+    """See that a rivet set against the plan or a hold comes with a reason.
+
+    Raises:
+        FactRefused: it does not, and the sender could have known.
+    """
+    body = fact.body
+    if not isinstance(body, RivetsSet) or body.reason.strip():
+        return
+    ids = workshop.hole_ids(fact.assembly)
+    issued = state.assembly(fact.assembly).revision
+    if fact.revision and fact.revision < issued:
+        return
+    for at in ids.indices(body.holes):
+        name = ids.holes.name(at)
+        planned = str(ids.holes.callout(at))
+        row_callout = str(ids.holes.row_of(at).callout)
+        if body.callout not in (planned, row_callout):
+            raise _needs_reason(
+                f"{body.callout} in {name}", f"{planned}, which the plan gives"
+            )
+        hold = holding(ids, state, fact.assembly, at)
+        if hold is not None and _known(workshop, hold, fact):
+            raise _needs_reason(f"{name} on hold: {hold.reason}", "a hole free to set")
+        opened = int(ids.holes.open_holes[at])
+        if opened >= 0 and _must_stay_open(ids, at, fact, state):
+            why = ids.holes.plan.open_holes[opened].reason
+            raise _needs_reason(f"{name} to be left open: {why}", "a hole free to set")
+
+
+def holding(ids: HoleIds, state: State, assembly: str, at: int) -> HoldNow | None:
+    """The hold that a hole is on; None where it is on none."""
+    for hold in standing(state.assembly(assembly)):
+        if at in ids.indices(hold.holes):
+            return hold
+    return None
+
+
+def _known(workshop: Workshop, hold: HoldNow, fact: Fact) -> bool:
+    """Whether the sender had seen the hold: it was put at or before what it saw."""
+    put = workshop.position_of(hold.fact)
+    return put is None or put <= fact.saw
+
+
+def _must_stay_open(ids: HoleIds, at: int, fact: Fact, state: State) -> bool:
+    """Whether the later step that takes an open hole has not begun yet."""
+    opened = ids.holes.plan.open_holes[int(ids.holes.open_holes[at])]
+    if not opened.step:
+        return True
+    step = state.assembly(fact.assembly).steps.get(opened.step)
+    return step is None or step.state not in ("under way", "done")
+
+
+def _needs_reason(found: str, allowed: str) -> FactRefused:
+    return FactRefused(
+        asked="record a set rivet",
+        found=found,
+        allowed=f"{allowed}; anything else only with a reason",
+        do="write the reason and send it again; the mark is kept until then",
+    )
+
+
+def _flags(
+    workshop: Workshop, state: State, facts: Sequence[Fact]
+) -> dict[str, tuple[str, ...]]:
+    """What is odd about facts just taken."""
+    odd: dict[str, list[str]] = {fact.id: [] for fact in facts}
+    for flag in state.flags:
+        if flag.fact in odd:
+            odd[flag.fact].append(flag.code)
+    for fact in facts:
+        if not fact.assembly:
+            continue
+        ids = workshop.hole_ids(fact.assembly)
+        pairs = named(getattr(fact.body, "holes", ()))
+        if any(ids.index(row, number) is None for row, number in pairs):
+            odd[fact.id].append("hole-unknown")
+        if isinstance(fact.body, RivetsSet) and not fact.body.reason.strip():
+            held = (
+                holding(ids, state, fact.assembly, at)
+                for at in ids.indices(fact.body.holes)
+            )
+            if any(held):
+                odd[fact.id].append("held-since")
+    return {name: tuple(codes) for name, codes in odd.items() if codes}
+
+
+def as_sender(fact: Fact, sender: Sender) -> Fact:
+    """A fact as another sender's: for marks carried over by hand."""
+    return replace(fact, device=sender.device, person=sender.person)

@@ -1,0 +1,1 @@
+"""Steps of the store's schema, run from code."""
