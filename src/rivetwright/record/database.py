@@ -20,12 +20,13 @@ from sqlalchemy.pool import QueuePool, StaticPool
 
 from rivetwright.errors import ChainBroken, RivetwrightError, StoreRefused
 from rivetwright.record import migrate
-from rivetwright.record.files import RealFiles, provide_folder
+from rivetwright.record.files import RealFiles, provide_folder, sync_names
 from rivetwright.record.tables import absent_triggers
 
 BUSY_MS = 10_000
 LOCK_FILE = "in-use.lock"
 FULL = 2
+SMALLEST = 512  # the smallest page SQLite knows, and it writes whole pages
 _TORN = ("malformed", "not a database", "file is encrypted", "disk image")
 
 
@@ -102,6 +103,7 @@ class Database:
             provide_folder(path.parent, RealFiles())
             lock = _take(path)
         try:
+            _refuse_torn(path)
             writer = None if read_only else _sqlite(path, writes=True)
             database = cls(writer, _sqlite(path, writes=False), lock)
             if writer is not None:
@@ -146,8 +148,8 @@ class Database:
                 allowed="a record whose facts cannot be changed",
                 do="verify the record, and restore the newest backup",
             )
-        if path is not None:
-            RealFiles().sync_folder(path.parent)
+        if path is not None:  # made, perhaps, by a process killed before it synced
+            sync_names(path, RealFiles())
 
     @contextmanager
     def writing(self, project: str) -> Iterator[Connection]:
@@ -215,6 +217,20 @@ def _take(path: Path) -> filelock.BaseFileLock:
     return lock
 
 
+def _refuse_torn(path: Path) -> None:
+    """Refuse what SQLite would take for a new database, and make one of it."""
+    wal = path.with_name(path.name + "-wal")
+    size = path.stat().st_size if path.exists() else 0
+    wal_size = wal.stat().st_size if wal.exists() else 0
+    if 0 < size < SMALLEST or (size == 0 and wal_size > 0):
+        raise ChainBroken(
+            asked=f"open the record {path.name}",
+            found=f"a file of {size} bytes, and {wal_size} bytes not yet moved into it",
+            allowed=f"no file, or one of {SMALLEST} bytes or more",
+            do="keep this file, and restore the newest backup that verifies",
+        )
+
+
 def _sqlite(path: Path, *, writes: bool) -> Engine:
     """An engine for a file; the one that writes begins each transaction at once."""
     address = f"file:{path.resolve().as_posix()}?mode={'rwc' if writes else 'rw'}"
@@ -224,6 +240,7 @@ def _sqlite(path: Path, *, writes: bool) -> Engine:
             address, uri=True, isolation_level=None, check_same_thread=False
         )
         connection.execute(f"PRAGMA busy_timeout = {BUSY_MS}")
+        connection.execute("PRAGMA cell_size_check = ON")
         if writes:
             _make_durable(connection)
         else:

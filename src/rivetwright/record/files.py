@@ -9,10 +9,16 @@ from __future__ import annotations
 
 import os
 import shutil
+from contextlib import suppress
 from pathlib import Path
+from threading import Lock
 from typing import Protocol
 
+from rivetwright.errors import StoreRefused
+
 PART_WRITTEN = ".part"
+# The same photo sent twice at once must not be written by two into one part.
+_ONE_AT_A_TIME = Lock()
 
 
 class FileLayer(Protocol):
@@ -91,12 +97,38 @@ def provide_folder(folder: Path, files: FileLayer) -> None:
 
 
 def write_for_good(path: Path, content: bytes, files: FileLayer) -> None:
-    """Write a file whole or not at all; on the disk when this returns."""
-    provide_folder(path.parent, files)
+    """Write a file whole or not at all; on the disk when this returns.
+
+    Raises:
+        StoreRefused: the disk is full, read-only or at fault.
+    """
     part = path.with_name(path.name + PART_WRITTEN)
-    if part.exists():
-        files.remove(part)
-    files.write_new(part, content)
-    files.sync(part)
-    files.rename(part, path)
+    try:
+        with _ONE_AT_A_TIME:
+            provide_folder(path.parent, files)
+            if part.exists():
+                files.remove(part)
+            files.write_new(part, content)
+            files.sync(part)
+            files.rename(part, path)
+            sync_names(path, files)
+    except OSError as problem:
+        with suppress(OSError):
+            files.remove(part)
+        raise StoreRefused(
+            asked=f"write {path.name}",
+            found=problem.strerror or str(problem),
+            allowed=f"a disk with room for {len(content)} bytes, that can be written",
+            do="make room, or mend the disk, then send it again; nothing that was "
+            "kept is lost",
+        ) from problem
+
+
+def sync_names(path: Path, files: FileLayer) -> None:
+    """Wait until a file's name, and that of its folder, are on the disk.
+
+    Both may be there and yet not on the disk: a process may have been killed just
+    after it made them.
+    """
     files.sync_folder(path.parent)
+    files.sync_folder(path.parent.parent)

@@ -16,7 +16,7 @@ from pathlib import Path
 from PIL import Image, ImageOps, UnidentifiedImageError
 
 from rivetwright.errors import FactRefused
-from rivetwright.record.files import FileLayer, write_for_good
+from rivetwright.record.files import FileLayer, sync_names, write_for_good
 
 BYTES_MAX = 25 * 1024 * 1024
 PIXELS_MAX = 60_000_000
@@ -59,7 +59,9 @@ def keep_photo(folder: Path, content: bytes, files: FileLayer) -> StoredPhoto:
     path = photo_path(folder, digest, media)
     print_path = print_copy_path(folder, digest)
     for name, what in ((print_path, copy), (path, content)):
-        if not name.is_file():
+        if name.is_file():
+            sync_names(name, files)
+        else:
             write_for_good(name, what, files)
     return StoredPhoto(digest, media, len(content), path, print_path)
 
@@ -82,7 +84,7 @@ def print_copy_path(folder: Path, digest: str) -> Path:
         FactRefused: the digest is none.
     """
     _check_digest(digest)
-    return folder / digest[:2] / f"{digest}.print.jpg"
+    return folder / digest[:2] / f"print-{digest}.jpg"
 
 
 def _check_digest(digest: str) -> None:

@@ -141,7 +141,7 @@ class Store:
         """Entries in the order of the chain, after one place and up to another.
 
         Raises:
-            ChainBroken: a stored line is not what its digest says.
+            ChainBroken: a stored line is not what its digest says, or is not there.
             StoreRefused: the database cannot be read.
         """
         last = upto if upto is not None else 2**53
@@ -151,10 +151,14 @@ class Store:
                     connection, _ENTRIES, project, after, last, BATCH
                 )
             for seq, digest, stored in lines:
+                if seq != after + 1:
+                    raise _missing(after + 1, seq)
                 yield _entry(seq, digest, bytes(stored))
+                after = seq
             if len(lines) < BATCH:
-                return
-            after = lines[-1][0]
+                break
+        if upto is None and (end := self.head(project).seq) > after:
+            raise _missing(after + 1, end)
 
     def head(self, project: str) -> Head:
         """Where a project's chain ends."""
@@ -311,6 +315,15 @@ def _entry(seq: int, digest: str, stored: bytes) -> Entry:
             do="keep this file, and restore the newest backup that verifies",
         )
     return read_entry(stored)
+
+
+def _missing(wanted: int, found: int) -> ChainBroken:
+    return ChainBroken(
+        asked=f"read entry {wanted} of the record",
+        found=f"entry {found} next",
+        allowed="every entry, one after the other",
+        do="keep this file, and restore the newest backup that verifies",
+    )
 
 
 def open_store(place: str | Path, *, clock: Clock, read_only: bool = False) -> Store:

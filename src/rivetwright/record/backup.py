@@ -1,0 +1,298 @@
+"""Copies of a record that can be trusted: made whole, verified, and put back.
+
+A backup is a folder of its own with the database, the photos its facts speak of and
+a manifest with the chain's digest. It is written under another name, synced, and
+renamed at the end: one that is there is whole. It can be made beside a program that
+writes in the record.
+"""
+
+from __future__ import annotations
+
+import json
+import shutil
+import sqlite3
+from collections.abc import Callable
+from contextlib import closing
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from hashlib import sha256
+from pathlib import Path
+
+from rivetwright.errors import ChainBroken, StoreRefused
+from rivetwright.record.chain import Entry, Head
+from rivetwright.record.chain import verify as follow_chain
+from rivetwright.record.copying import copy_database
+from rivetwright.record.database import told
+from rivetwright.record.files import (
+    PART_WRITTEN,
+    FileLayer,
+    RealFiles,
+    provide_folder,
+    write_for_good,
+)
+from rivetwright.record.fold import fold
+from rivetwright.record.kinds import PhotoTaken
+from rivetwright.record.photos import photo_path, print_copy_path
+from rivetwright.record.snapshots import dump_state
+from rivetwright.record.store import Store, open_store
+
+RECORD, DATABASE, PHOTOS, MANIFEST = (
+    "record",
+    "record.sqlite",
+    "photos",
+    "manifest.json",
+)
+FORM = 1
+
+
+def utc_now() -> datetime:
+    """The time on this machine's clock."""
+    return datetime.now(UTC)
+
+
+@dataclass(frozen=True)
+class Verified:
+    """A record that was followed from end to end."""
+
+    facts: int
+    heads: dict[str, Head] = field(default_factory=dict)
+    photos: int = 0
+    snapshots: int = 0
+
+
+def back_up(
+    folder: Path,
+    into: Path,
+    *,
+    files: FileLayer | None = None,
+    clock: Callable[[], datetime] = utc_now,
+    database: str = "",
+) -> Path:
+    """Copy the record of an aircraft's folder into a new backup folder.
+
+    Args:
+        folder: the aircraft's folder; its record lies in `record`.
+        into: the folder of all backups.
+        files: the disk.
+        clock: gives the time for the backup's name.
+        database: address of a PostgreSQL database, where the facts are there.
+
+    Raises:
+        StoreRefused: the record cannot be read, or the backup not written.
+        ChainBroken: the record does not verify; no backup is kept.
+    """
+    disk = files or RealFiles()
+    with told("back the record up"):
+        provide_folder(into, disk)
+        name = f"record-{clock().astimezone(UTC):%Y%m%dT%H%M%S%f}Z"
+        part, whole = into / (name + PART_WRITTEN), into / name
+        provide_folder(part, disk)
+        copy_database(database or folder / RECORD / DATABASE, part / DATABASE, disk)
+        photos = folder / RECORD / PHOTOS
+        found = _look_through(part / DATABASE, photos, part / PHOTOS, disk)
+        said = {
+            "backup": FORM,
+            "made": f"{clock().astimezone(UTC):%Y-%m-%dT%H:%M:%S}Z",
+            "facts": found.facts,
+            "photos": found.photos,
+            "heads": {
+                name: {"position": head.seq, "digest": head.digest}
+                for name, head in found.heads.items()
+            },
+        }
+        text = json.dumps(said, indent=1, sort_keys=True) + "\n"
+        write_for_good(part / MANIFEST, text.encode(), disk)
+        disk.sync_folder(part)
+        disk.rename(part, whole)
+        disk.sync_folder(into)
+    return whole
+
+
+def _look_through(
+    database: Path, photos: Path, target: Path | None, disk: FileLayer
+) -> Verified:
+    """Follow every chain; each photo that is spoken of must be there, and whole.
+
+    Where a target is named the photos are copied to it.
+    """
+    heads, count, seen = {}, 0, set()
+    with open_store(database, clock=utc_now, read_only=True) as store:
+        for project in store.projects():
+            entries = list(store.entries(project))
+            heads[project] = follow_chain(entries)
+            count += len(entries)
+            for entry in entries:
+                if isinstance(entry.fact.body, PhotoTaken):
+                    seen.add((entry.fact.body.digest, entry.fact.body.media))
+    for digest, media in sorted(seen):
+        path = photo_path(photos, digest, media)
+        _check_photo(path, digest)
+        if target is not None:
+            _copy_photo(path, photo_path(target, digest, media), disk)
+            copy = print_copy_path(photos, digest)
+            if copy.is_file():
+                _copy_photo(copy, print_copy_path(target, digest), disk)
+    return Verified(count, heads, len(seen))
+
+
+def _check_photo(path: Path, digest: str) -> None:
+    if not path.is_file():
+        found = "no such file"
+    elif sha256(path.read_bytes()).hexdigest() != digest:
+        found = "a file with other content"
+    else:
+        return
+    raise ChainBroken(
+        asked=f"find the photo {path.name}",
+        found=found,
+        allowed="the file as it was sent",
+        do="restore the newest backup that verifies; keep this folder",
+    )
+
+
+def _copy_photo(source: Path, target: Path, disk: FileLayer) -> None:
+    if not target.is_file():
+        provide_folder(target.parent, disk)
+        disk.copy_new(source, target)
+        disk.sync(target)
+        disk.sync_folder(target.parent)
+
+
+def verify(place: Path | str, *, photos: Path | None = None) -> Verified:
+    """Follow a record, or a backup, from end to end.
+
+    Every entry is read and its digest followed; photos are compared with their
+    digests; kept snapshots are compared with the facts folded anew.
+
+    Args:
+        place: an aircraft's folder, a backup's, or the address of a database.
+        photos: where the photos lie, for a database named by its address.
+
+    Raises:
+        ChainBroken: the first thing that does not agree.
+        StoreRefused: it cannot be read.
+    """
+    manifest = None
+    address: Path | str = place
+    if not (isinstance(place, str) and "://" in place):
+        folder = Path(place)
+        inner = folder / RECORD
+        where = inner if (inner / DATABASE).is_file() else folder
+        address, photos = where / DATABASE, photos or where / PHOTOS
+        if (folder / MANIFEST).is_file():
+            manifest = json.loads((folder / MANIFEST).read_text("utf-8"))
+    with open_store(address, clock=utc_now, read_only=True) as store:
+        heads, count, snapshots, seen = {}, 0, 0, 0
+        for project in store.projects():
+            entries = list(store.entries(project))
+            heads[project] = follow_chain(entries)
+            count += len(entries)
+            seen += _photos_whole(entries, photos)
+            snapshots += _snapshots_agree(store, project, entries)
+    if manifest is not None:
+        _agrees_with(manifest, heads)
+    return Verified(count, heads, seen, snapshots)
+
+
+def _photos_whole(entries: list[Entry], photos: Path | None) -> int:
+    bodies = [entry.fact.body for entry in entries]
+    taken = {one.digest: one.media for one in bodies if isinstance(one, PhotoTaken)}
+    for digest, media in taken.items():
+        if photos is not None:
+            _check_photo(photo_path(photos, digest, media), digest)
+    return len(taken)
+
+
+def _snapshots_agree(store: Store, project: str, entries: list[Entry]) -> int:
+    """Fold anew up to each snapshot the chain still knows, and compare."""
+    count = 0
+    for at, digest, _ in store.snapshot_places(project):
+        stored = store.snapshot(project, at)
+        if at > len(entries) or entries[at - 1].digest != digest or stored is None:
+            continue
+        if dump_state(fold(entries[:at])) != stored:
+            raise ChainBroken(
+                asked=f"fold the record anew up to entry {at}",
+                found="another state than the snapshot kept there",
+                allowed="the same",
+                do="throw the snapshots away (rivetwright record refold)",
+            )
+        count += 1
+    return count
+
+
+def _agrees_with(manifest: dict[str, object], heads: dict[str, Head]) -> None:
+    said = manifest.get("heads")
+    found = {
+        name: {"position": head.seq, "digest": head.digest}
+        for name, head in heads.items()
+    }
+    if said != found:
+        raise ChainBroken(
+            asked="compare the backup with its manifest",
+            found="another digest of the chain",
+            allowed="the one written down when it was made",
+            do="take another backup; this one was changed since",
+        )
+
+
+def restore(backup: Path, folder: Path, *, files: FileLayer | None = None) -> Verified:
+    """Put a backup in the place of an aircraft's record.
+
+    The record that is there is kept aside under another name. It is replaced only
+    where all its facts are in the backup too: nothing that was kept is lost.
+
+    Raises:
+        ChainBroken: the backup does not verify.
+        StoreRefused: the record has facts that the backup has not.
+    """
+    disk = files or RealFiles()
+    verified = verify(backup)
+    record = folder / RECORD
+    if (record / DATABASE).is_file():
+        _see_that_none_is_lost(record / DATABASE, verified)
+    with told("restore the backup"):
+        part = folder / (RECORD + PART_WRITTEN)
+        if part.exists():
+            shutil.rmtree(part)
+        provide_folder(part, disk)
+        for source in sorted(backup.rglob("*")):
+            target = part / source.relative_to(backup)
+            if source.is_dir():
+                provide_folder(target, disk)
+            elif source.name != MANIFEST:
+                _copy_photo(source, target, disk)
+        if record.exists():
+            disk.rename(record, _free_name(folder))
+        disk.rename(part, record)
+        disk.sync_folder(folder)
+    return verified
+
+
+def _free_name(folder: Path) -> Path:
+    k = 1
+    while (folder / f"{RECORD}-before-{k}").exists():
+        k += 1
+    return folder / f"{RECORD}-before-{k}"
+
+
+def _see_that_none_is_lost(database: Path, verified: Verified) -> None:
+    """The chain that is there must be the beginning of the backup's."""
+    # Taking the lock shows that no program writes in it meanwhile.
+    with open_store(database, clock=utc_now) as store:
+        for project in store.projects():
+            there = store.head(project)
+            backup = verified.heads.get(project, Head())
+            if there.seq > backup.seq:
+                raise StoreRefused(
+                    asked="restore a backup over this record",
+                    found=f"{there.seq - backup.seq} facts that the backup has not",
+                    allowed="a record that is empty or the beginning of the backup",
+                    do="move the folder record aside yourself if you mean it",
+                )
+
+
+def integrity(database: Path) -> list[str]:
+    """What SQLite itself says of a file; `ok` alone when it is whole."""
+    with closing(sqlite3.connect(database)) as pages:
+        return [line for (line,) in pages.execute("PRAGMA integrity_check")]
