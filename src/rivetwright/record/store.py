@@ -144,7 +144,7 @@ class Store:
             ChainBroken: a stored line is not what its digest says, or is not there.
             StoreRefused: the database cannot be read.
         """
-        last = upto if upto is not None else 2**53
+        last = self.head(project).seq if upto is None else upto
         while after < last:
             with told("read the record"), self.database.reading() as connection:
                 lines = self.database.ask(
@@ -157,8 +157,8 @@ class Store:
                 after = seq
             if len(lines) < BATCH:
                 break
-        if upto is None and (end := self.head(project).seq) > after:
-            raise _missing(after + 1, end)
+        if upto is None and after < last:
+            raise _missing(after + 1, last)
 
     def head(self, project: str) -> Head:
         """Where a project's chain ends."""
