@@ -153,7 +153,7 @@ def check(workshop: Workshop, state: State, fact: Fact) -> None:
     body = fact.body
     if not isinstance(body, RivetsSet) or body.reason.strip():
         return
-    ids = workshop.hole_ids(fact.assembly)
+    ids = workshop.hole_ids(fact.assembly, fact.revision)
     issued = state.assembly(fact.assembly).revision
     if fact.revision and fact.revision < issued:
         return
@@ -217,7 +217,7 @@ def _flags(
     for fact in facts:
         if not fact.assembly:
             continue
-        ids = workshop.hole_ids(fact.assembly)
+        ids = workshop.hole_ids(fact.assembly, fact.revision)
         pairs = named(getattr(fact.body, "holes", ()))
         if any(ids.index(row, number) is None for row, number in pairs):
             odd[fact.id].append("hole-unknown")

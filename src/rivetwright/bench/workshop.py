@@ -82,7 +82,7 @@ class Workshop:
         self._read: Opened | None = None
         self._now: Opened | None = None
         self._now_at = -1
-        self._ids: dict[str, HoleIds] = {}
+        self._ids: dict[tuple[str, int], HoleIds] = {}
         self.store: Store | None = None
         self._follower: Follower | None = None
         if self._database or self.database_file.is_file():
@@ -179,18 +179,22 @@ class Workshop:
         project = replace(read.project, assemblies=tuple(fresh))
         return replace(read, project=project)
 
-    def hole_ids(self, plan_id: str) -> HoleIds:
-        """Holes of a plan by permanent id, after a bulletin too where one came.
+    def hole_ids(self, plan_id: str, revision: int = 0) -> HoleIds:
+        """Holes of a plan by permanent id, of one revision where the folder has it.
 
         Raises:
             NotFound: the folder has no such plan.
         """
         with self.lock:
             read = self.read()
-            if plan_id not in self._ids:
+            if (plan_id, revision) not in self._ids:
                 worked = read.assembly(plan_id).worked_plan.worked
-                self._ids[plan_id] = HoleIds(worked.holes)
-            return self._ids[plan_id]
+                for one in read.project.assemblies:
+                    other = one.worked_plan.worked
+                    if (other.plan.id, other.plan.revision) == (plan_id, revision):
+                        worked = other
+                self._ids[plan_id, revision] = HoleIds(worked.holes)
+            return self._ids[plan_id, revision]
 
     @property
     def plan_ids(self) -> tuple[str, ...]:

@@ -1,0 +1,238 @@
+"""What the bench screen shows: where I am, what waits, what to set next.
+
+Everything follows from plan and record alone, so that any interruption ends where it
+began. Values only; the sentences are in `texts.bench_words`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rivetwright.bench.gate import GateLine, LastChance, last_chance, ready_lines
+from rivetwright.bench.now import HoleIds, hole_states
+from rivetwright.bench.open_now import OpenHole, Waits, open_now
+from rivetwright.bench.operations import SheetWork, operations_of
+from rivetwright.bench.runs import Run, Setup, holes_of_step, setups_of
+from rivetwright.bench.workshop import Workshop
+from rivetwright.engines.plan import WorkedPlan
+from rivetwright.errors import NotFound, nearest_hint
+from rivetwright.model.step import Step
+from rivetwright.record.state import State, Timer
+
+DONE, UNDER_WAY, NOT_STARTED = "done", "under way", "not started"
+
+
+@dataclass(frozen=True)
+class StepChoice:
+    """A step as one chooses it: its state, and how many of its holes are set."""
+
+    name: str
+    title: str
+    state: str
+    set_count: int
+    hole_count: int
+    left_count: int
+    is_inspection: bool
+
+
+@dataclass(frozen=True)
+class LastAction:
+    """What can be taken back with one tap."""
+
+    fact: str
+    kind: str
+    names: tuple[str, ...]
+    callout: str
+    at: str
+
+
+@dataclass(frozen=True)
+class Evening:
+    """One assembly at one step, as far as it is."""
+
+    key: str
+    assembly: str
+    revision: int
+    position: int
+    step: str
+    title: str
+    state: str
+    text: str
+    drawing_note: str
+    has_begun: bool
+    needs_two: bool
+    steps: tuple[StepChoice, ...]
+    setups: tuple[Setup, ...]
+    open_holes: tuple[OpenHole, ...]
+    gate: tuple[GateLine, ...]
+    last_chance: tuple[LastChance, ...]
+    operations: tuple[SheetWork, ...]
+    states: dict[str, str]
+    timer: Timer | None
+    last_action: LastAction | None
+
+    @property
+    def runs(self) -> tuple[Run, ...]:
+        """What is left to set, in order."""
+        return tuple(run for setup in self.setups for run in setup.runs)
+
+    @property
+    def is_marked(self) -> bool:
+        """Whether every hole that stays open is marked at the work."""
+        return all(one.is_marked for one in self.open_holes)
+
+    @property
+    def is_ready(self) -> bool:
+        """Whether the list before the first rivet is ticked through."""
+        return all(line.is_ticked for line in self.gate)
+
+
+def evening(workshop: Workshop, key: str, step: str = "", person: str = "") -> Evening:
+    """What the bench screen shows for an assembly.
+
+    Raises:
+        NotFound: no such assembly, or no such step in it.
+    """
+    with workshop.lock:
+        assembly = workshop.read().assembly(key)
+        state = workshop.state()
+        return evening_of(
+            assembly.worked_plan, state, key=key, step=step, person=person
+        )
+
+
+def evening_of(
+    worked_plan: WorkedPlan,
+    state: State,
+    *,
+    key: str = "",
+    step: str = "",
+    person: str = "",
+) -> Evening:
+    """The same, from a worked-out plan and what the record says.
+
+    Raises:
+        NotFound: the plan has no such step.
+    """
+    ids = HoleIds(worked_plan.worked.holes)
+    plan = worked_plan.worked.plan
+    choices = tuple(_choice(worked_plan, ids, state, one) for one in plan.steps)
+    name = step or usual_step(worked_plan, choices)
+    at = _step(plan.steps, name)
+    waits = Waits(worked_plan, ids, state, name)
+    holes = holes_of_step(waits)
+    choice = next((one for one in choices if one.name == name), None)
+    kinds = {need.kind for need in at.needs} if at else set()
+    return Evening(
+        key=key or plan.id,
+        assembly=plan.id,
+        revision=plan.revision,
+        position=state.position,
+        step=name,
+        title=at.title if at else "",
+        state=choice.state if choice else NOT_STARTED,
+        text=at.text if at else "",
+        drawing_note=at.drawing_note if at else "",
+        has_begun=bool(choice and choice.state == UNDER_WAY),
+        needs_two="helper" in kinds,
+        steps=choices,
+        setups=setups_of(worked_plan, waits),
+        open_holes=open_now(waits, holes),
+        gate=ready_lines(waits, holes) if holes else (),
+        last_chance=last_chance(worked_plan, waits),
+        operations=operations_of(waits, holes),
+        states=hole_states(ids, state, holes),
+        timer=state.timers.get(person),
+        last_action=_last_action(ids, state, plan.id, person),
+    )
+
+
+def _step(steps: tuple[Step, ...], name: str) -> Step | None:
+    if not name:
+        return None
+    for one in steps:
+        if one.name == name:
+            return one
+    names = [one.name for one in steps]
+    raise NotFound(
+        asked=f"open the step {name}",
+        found="no such step in this plan",
+        allowed=f"one of {', '.join(names)}" + nearest_hint(name, names),
+        do="choose a step from the list",
+    )
+
+
+def _choice(
+    worked_plan: WorkedPlan, ids: HoleIds, state: State, step: Step
+) -> StepChoice:
+    waits = Waits(worked_plan, ids, state, step.name)
+    holes = holes_of_step(waits)
+    states = hole_states(ids, state, holes)
+    set_count = sum(word == "set" for word in states.values())
+    names = {ids.holes.name(at): at for at in holes}
+    left = sum(
+        states[name] != "set" and waits.of(at) is None for name, at in names.items()
+    )
+    said = state.assembly(ids.holes.plan.id).steps.get(step.name)
+    return StepChoice(
+        step.name,
+        step.title,
+        said.state if said else NOT_STARTED,
+        set_count,
+        len(holes),
+        left,
+        step.is_inspection,
+    )
+
+
+def usual_step(worked_plan: WorkedPlan, choices: tuple[StepChoice, ...]) -> str:
+    """The step one most likely means: under way with something to set; else the first
+    whose needed steps are done and that has something to set; else any of these."""
+    plan = worked_plan.worked.plan
+    by_name = {one.name: one for one in choices}
+    needs = {
+        step.name: [need.name for need in step.needs if need.kind == "step"]
+        for step in plan.steps
+    }
+
+    def is_free(one: StepChoice) -> bool:
+        before = [by_name[name] for name in needs[one.name] if name in by_name]
+        return all(other.state == DONE for other in before)
+
+    def chosen(one: StepChoice) -> tuple[bool, ...]:
+        has_left = one.state != DONE and one.left_count > 0
+        is_under_way = one.state == UNDER_WAY
+        return (
+            is_under_way and one.left_count > 0,
+            has_left and is_free(one),
+            has_left,
+            is_under_way,
+            one.hole_count > 0,
+        )
+
+    # The first of the steps that meet the strongest wish met by any.
+    best = max(choices, key=chosen, default=None)
+    return best.name if best else ""
+
+
+def _last_action(
+    ids: HoleIds, state: State, assembly: str, person: str
+) -> LastAction | None:
+    """The last rivets this person set, where they still sit."""
+    now = state.assembly(assembly)
+    fact = now.last_run.get(person, "")
+    if not fact:
+        return None
+    found = [
+        (ids.index(row_id, number), hole)
+        for row_id, numbers in now.rows.items()
+        for number, hole in numbers.items()
+        if hole.rivet is not None and hole.rivet.fact == fact
+    ]
+    holes = [at for at, _ in found if at is not None]
+    if not holes:
+        return None
+    rivet = found[0][1].rivet
+    assert rivet is not None
+    names = ids.names(ids.ranges(sorted(holes)))
+    return LastAction(fact, "rivets-set", names, rivet.callout, rivet.at)
