@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import os
 import random
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from tests.fault.events import (
     Acknowledged,
+    Dropped,
     Event,
     FolderMade,
     FolderSynced,
@@ -59,110 +60,140 @@ def _do(content: bytearray, one: Written | Truncated) -> None:
     content[one.at : one.at + len(one.content)] = one.content
 
 
-Names = dict[str, FileOnDisk | None]  # None: a folder
-NameEvent = Opened | FolderMade | Renamed | Removed
+# What was done to names in one go: each with what it names since then, or nothing.
+NameChange = tuple[tuple[str, "FileOnDisk | FolderOnDisk | None"], ...]
+
+
+@dataclass
+class FolderOnDisk:
+    """One folder: its names as they stand, and as they surely are on the disk."""
+
+    names: dict[str, FileOnDisk | FolderOnDisk] = field(default_factory=dict)
+    durable: dict[str, FileOnDisk | FolderOnDisk] = field(default_factory=dict)
+    waiting: list[NameChange] = field(default_factory=list)
+
+    def change(self, *change: tuple[str, FileOnDisk | FolderOnDisk | None]) -> None:
+        """Give or take names in one go."""
+        _rename(self.names, change)
+        self.waiting.append(change)
+
+    def sync(self) -> None:
+        """What waited is there now."""
+        for change in self.waiting:
+            _rename(self.durable, change)
+        self.waiting.clear()
+
+    @property
+    def is_quiet(self) -> bool:
+        """Whether nothing in it waits for a sync, however deep."""
+        return not self.waiting and all(
+            one.is_quiet if isinstance(one, FolderOnDisk) else not one.waiting
+            for one in self.names.values()
+        )
+
+
+def _rename(names: dict[str, FileOnDisk | FolderOnDisk], change: NameChange) -> None:
+    for name, named in change:
+        names.pop(name, None)
+        if named is not None:
+            names[name] = named
 
 
 class Disk:
     """The files under one folder, as they stand and as they would be found."""
 
     def __init__(self, folder: Path) -> None:
-        self.folder = os.path.realpath(folder)
-        self.names: Names = {self.folder: None}
-        for path in sorted(Path(self.folder).rglob("*")):
-            is_folder = path.is_dir()
-            content = b"" if is_folder else path.read_bytes()
-            self.names[str(path)] = None if is_folder else _durable(content)
-        self.durable_names: Names = dict(self.names)
-        self.waiting_names: dict[str, list[tuple[NameEvent, FileOnDisk | None]]] = {}
+        self._path = os.path.realpath(folder)
+        self._top = _as_found(Path(self._path))
 
     def take(self, event: Event) -> None:
         """Follow one event; what lies outside the folder is not followed."""
         if isinstance(event, Acknowledged) or not self._is_inside(event.path):
             return
-        if isinstance(event, Written | Truncated):
-            self._file(event.path).waiting.append(event)
-        elif isinstance(event, Synced):
-            self._file(event.path).sync()
-            if event.with_folder:
-                self._sync_folder(os.path.dirname(event.path))
-        elif isinstance(event, FolderSynced):
-            self._sync_folder(event.path)
+        if isinstance(event, FolderSynced):
+            self._folder(event.path).sync()
+        elif isinstance(event, Written | Truncated | Synced | Dropped):
+            self._take_content(event)
         else:
             self._take_name(event)
 
+    def _take_content(self, event: Written | Truncated | Synced | Dropped) -> None:
+        above, name = self._above(event.path)
+        file = above.names[name]
+        assert isinstance(file, FileOnDisk)
+        if isinstance(event, Written | Truncated):
+            file.waiting.append(event)
+        elif isinstance(event, Dropped):
+            file.waiting.clear()
+        else:
+            file.sync()
+            if event.with_folder:
+                above.sync()
+
+    def _take_name(self, event: Opened | FolderMade | Renamed | Removed) -> None:
+        above, name = self._above(event.path)
+        if isinstance(event, Removed):
+            above.change((name, None))
+            if event.with_folder:
+                above.sync()
+        elif isinstance(event, Renamed):
+            beside, new = self._above(event.new)
+            assert beside is above, "a rename from folder to folder is not followed"
+            above.change((name, None), (new, above.names[name]))
+        elif name not in above.names:
+            is_file = isinstance(event, Opened)
+            above.change((name, FileOnDisk() if is_file else FolderOnDisk()))
+
     def _is_inside(self, path: str) -> bool:
-        return path == self.folder or path.startswith(self.folder + os.sep)
+        return path == self._path or path.startswith(self._path + os.sep)
 
-    def _file(self, path: str) -> FileOnDisk:
-        found = self.names[path]
-        assert found is not None, f"{path} is a folder"
-        return found
+    def _folder(self, path: str) -> FolderOnDisk:
+        at = self._top
+        for name in Path(path).relative_to(self._path).parts:
+            below = at.names[name]
+            assert isinstance(below, FolderOnDisk), f"{path} is no folder"
+            at = below
+        return at
 
-    def _take_name(self, event: NameEvent) -> None:
-        if isinstance(event, Opened) and event.path in self.names:
-            return
-        if isinstance(event, FolderMade) and event.path in self.names:
-            return
-        about = FileOnDisk() if isinstance(event, Opened) else None
-        about = self.names[event.path] if isinstance(event, Renamed) else about
-        _name(self.names, event, about)
-        folder = os.path.dirname(event.path)
-        self.waiting_names.setdefault(folder, []).append((event, about))
-        if isinstance(event, Removed) and event.with_folder:
-            self._sync_folder(folder)
-
-    def _sync_folder(self, folder: str) -> None:
-        for event, about in self.waiting_names.pop(folder, ()):
-            _name(self.durable_names, event, about)
+    def _above(self, path: str) -> tuple[FolderOnDisk, str]:
+        return self._folder(os.path.dirname(path)), os.path.basename(path)
 
     def found(self, outage: Outage, chance: random.Random) -> dict[str, bytes]:
         """Content by path below the folder, as the power left it."""
-        names = dict(self.durable_names)
-        for waiting in self.waiting_names.values():
-            for event, about in outage.names(waiting, chance):
-                _name(names, event, about)
-        left = {}
-        for path, file in names.items():
-            if file is not None and self._is_reached(path, names):
-                survivors = outage.content(file.waiting, chance)
-                left[os.path.relpath(path, self.folder)] = file.after(survivors)
-        return left
-
-    def _is_reached(self, path: str, names: Names) -> bool:
-        """Whether every folder above has a name that came through."""
-        while path != self.folder:
-            path = os.path.dirname(path)
-            if path not in names:
-                return False
-        return True
+        return dict(_left(self._top, "", outage, chance))
 
     @property
     def is_quiet(self) -> bool:
         """Whether nothing waits for a sync."""
-        files = [one for one in self.names.values() if one is not None]
-        return not any(self.waiting_names.values()) and not any(
-            one.waiting for one in files
-        )
+        return self._top.is_quiet
 
 
-def _durable(content: bytes) -> FileOnDisk:
-    return FileOnDisk(bytearray(content))
+def _as_found(folder: Path) -> FolderOnDisk:
+    """A folder that was there before the first event: all of it is on the disk."""
+    names: dict[str, FileOnDisk | FolderOnDisk] = {
+        one.name: _as_found(one)
+        if one.is_dir()
+        else FileOnDisk(bytearray(one.read_bytes()))
+        for one in sorted(folder.iterdir())
+    }
+    return FolderOnDisk(dict(names), dict(names))
 
 
-def _name(names: Names, event: NameEvent, about: FileOnDisk | None) -> None:
-    """Do to a folder's names what an event says."""
-    if isinstance(event, Removed):
-        names.pop(event.path, None)
-    elif isinstance(event, Renamed):
-        names.pop(event.path, None)
-        names[event.new] = about
-    else:
-        names[event.path] = about
+def _left(
+    folder: FolderOnDisk, within: str, outage: Outage, chance: random.Random
+) -> Iterator[tuple[str, bytes]]:
+    names = dict(folder.durable)
+    for change in outage.names(folder.waiting, chance):
+        _rename(names, change)
+    for name, named in names.items():
+        if isinstance(named, FolderOnDisk):
+            yield from _left(named, f"{within}{name}/", outage, chance)
+        else:
+            yield within + name, named.after(outage.content(named.waiting, chance))
 
 
 Waiting = list[Written | Truncated]
-WaitingNames = list[tuple[NameEvent, FileOnDisk | None]]
+WaitingNames = list[NameChange]
 
 
 @dataclass(frozen=True)

@@ -39,6 +39,13 @@ class Synced:
 
 
 @dataclass(frozen=True)
+class Dropped:
+    """A sync failed: what waited is shown on reading, and will never be on disk."""
+
+    path: str
+
+
+@dataclass(frozen=True)
 class FolderMade:
     """A folder was made."""
 
@@ -81,6 +88,7 @@ Event = (
     | Written
     | Truncated
     | Synced
+    | Dropped
     | FolderMade
     | FolderSynced
     | Renamed

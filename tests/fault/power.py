@@ -35,15 +35,21 @@ class Cut:
         return f"power gone after {self.event_count} events, {self.outage}"
 
 
-def cuts(disk: Disk, events: Iterable[Event], chance: random.Random) -> Iterator[Cut]:
+def cuts(
+    disk: Disk,
+    events: Iterable[Event],
+    chance: random.Random,
+    before: Iterable[Acknowledged] = (),
+) -> Iterator[Cut]:
     """The cuts at every acknowledgement, and before every sync, rename and removal.
 
     Args:
         disk: as it was before the first event.
         events: the run.
         chance: chooses what of the unsynced comes through.
+        before: what was acknowledged before the first event.
     """
-    promised: list[Acknowledged] = []
+    promised = list(before)
     for count, event in enumerate(events):
         if isinstance(event, TURNING) and not disk.is_quiet:
             yield from _at(disk, count, promised, chance)

@@ -17,6 +17,7 @@ from functools import cache
 from pathlib import Path
 
 from tests.fault.events import (
+    Dropped,
     Event,
     Opened,
     Removed,
@@ -138,11 +139,13 @@ class Shim:
         """Give the system's layer back; open connections keep this one."""
         self._library.sqlite3_vfs_register(self._real_place, 1)
 
-    def _ask(self, event: Event) -> int:
+    def ask(self, event: Event) -> int:
         """What is to be answered to an event; noted only where it is done."""
         answer = self.judge(event)
         if answer == FINE:
             self.told.append(event)
+        elif answer == SYNC_FAULT and isinstance(event, Synced):
+            self.told.append(Dropped(event.path))
         return answer
 
     def _open(
@@ -190,7 +193,7 @@ class Shim:
 
     def _write(self, file: int, source: int, count: int, at: int) -> int:
         content = ctypes.string_at(source, count)
-        answer = self._ask(Written(self._paths[file], at, content))
+        answer = self.ask(Written(self._paths[file], at, content))
         if answer == WRITE_FAULT:  # a fault in the midst: half of it is there
             half = count // 2
             _WRITE(self._real_of[file].xWrite)(file, source, half, at)
@@ -200,14 +203,14 @@ class Shim:
         return int(_WRITE(self._real_of[file].xWrite)(file, source, count, at))
 
     def _truncate(self, file: int, length: int) -> int:
-        answer = self._ask(Truncated(self._paths[file], length))
+        answer = self.ask(Truncated(self._paths[file], length))
         if answer != FINE:
             return answer
         return int(_TRUNCATE(self._real_of[file].xTruncate)(file, length))
 
     def _sync(self, file: int, flags: int) -> int:
         path = self._paths[file]
-        answer = self._ask(Synced(path, path in self._unsynced_names))
+        answer = self.ask(Synced(path, path in self._unsynced_names))
         if answer == FINE:
             self._unsynced_names.discard(path)
         return answer
@@ -215,7 +218,7 @@ class Shim:
     def _delete(self, layer: int, name: bytes, with_folder: int) -> int:
         path = os.fsdecode(name)
         if os.path.exists(path):
-            answer = self._ask(Removed(path, bool(with_folder)))
+            answer = self.ask(Removed(path, bool(with_folder)))
             if answer != FINE:
                 return answer
             self._unsynced_names.discard(path)

@@ -86,26 +86,37 @@ def back_up(
         provide_folder(into, disk)
         name = f"record-{clock().astimezone(UTC):%Y%m%dT%H%M%S%f}Z"
         part, whole = into / (name + PART_WRITTEN), into / name
-        provide_folder(part, disk)
-        copy_database(database or folder / RECORD / DATABASE, part / DATABASE, disk)
-        photos = folder / RECORD / PHOTOS
-        found = _look_through(part / DATABASE, photos, part / PHOTOS, disk)
-        said = {
-            "backup": FORM,
-            "made": f"{clock().astimezone(UTC):%Y-%m-%dT%H:%M:%S}Z",
-            "facts": found.facts,
-            "photos": found.photos,
-            "heads": {
-                name: {"position": head.seq, "digest": head.digest}
-                for name, head in found.heads.items()
-            },
-        }
-        text = json.dumps(said, indent=1, sort_keys=True) + "\n"
-        write_for_good(part / MANIFEST, text.encode(), disk)
-        disk.sync_folder(part)
-        disk.rename(part, whole)
+        try:
+            provide_folder(part, disk)
+            place = database or folder / RECORD / DATABASE
+            copy_database(place, part / DATABASE, disk)
+            photos = folder / RECORD / PHOTOS
+            found = _look_through(part / DATABASE, photos, part / PHOTOS, disk)
+            _write_manifest(part / MANIFEST, found, clock(), disk)
+            disk.sync_folder(part)
+            disk.rename(part, whole)
+        except BaseException:  # half a backup only takes room, on a full disk above all
+            shutil.rmtree(part, ignore_errors=True)
+            raise
         disk.sync_folder(into)
     return whole
+
+
+def _write_manifest(
+    path: Path, found: Verified, made: datetime, disk: FileLayer
+) -> None:
+    said = {
+        "backup": FORM,
+        "made": f"{made.astimezone(UTC):%Y-%m-%dT%H:%M:%S}Z",
+        "facts": found.facts,
+        "photos": found.photos,
+        "heads": {
+            name: {"position": head.seq, "digest": head.digest}
+            for name, head in found.heads.items()
+        },
+    }
+    text = json.dumps(said, indent=1, sort_keys=True) + "\n"
+    write_for_good(path, text.encode(), disk)
 
 
 def _look_through(

@@ -1,0 +1,142 @@
+"""Killed at random moments, the record loses nothing that it acknowledged.
+
+RIVETWRIGHT_KILLS names how often; `python3 run.py fault` kills 1,000 times.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import random
+import shutil
+import time
+from collections import Counter
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from rivetwright.record import migrate
+from tests.conftest import ROOT
+from tests.fault.checked import check_backups, check_record
+from tests.fault.child import Ended, Nursery
+from tests.fault.older import FACTS, newer_schema, older_record
+
+KILLS = int(os.environ.get("RIVETWRIGHT_KILLS") or 60)
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of work to be killed in.
+
+    `share` of all kills; a child lives so many seconds or events of the disk at most;
+    so many kills hit one record.
+    """
+
+    share: float
+    seconds: float
+    events: int
+    kills_a_record: int = 15
+
+
+KINDS = {
+    "marks": Kind(0.35, 0.15, 400),
+    "photos": Kind(0.25, 0.3, 300),
+    "backups": Kind(0.2, 0.4, 400, 8),
+    "upgrade": Kind(0.2, 0.2, 160, 1),
+}
+
+
+def kill_at(kind: Kind, chance: random.Random) -> dict[str, float]:
+    """A random moment: half by the clock, half at an event of the disk."""
+    if chance.random() < 0.5:
+        return {"kill_after_s": chance.uniform(0, kind.seconds)}
+    return {"kill_at_event": chance.randint(1, kind.events)}
+
+
+@pytest.mark.parametrize("job", ["marks", "photos", "backups"])
+def test_kills_lose_nothing_acknowledged(
+    job: str, tmp_path: Path, children: Nursery
+) -> None:
+    """After each kill the record opens, verifies, and holds all it acknowledged.
+
+    Several kills hit one record, and each child goes on where the last was killed.
+    """
+    kind, figures = KINDS[job], Figures(job)
+    chance = random.Random(f"kills during {job}")
+    promised: list[tuple[str, str]] = []
+    folder = tmp_path / "record"
+    for number in range(figures.kills):
+        if number % kind.kills_a_record == 0:
+            promised = []
+            shutil.rmtree(folder, ignore_errors=True)
+            folder.mkdir()
+        after = sum(what == "fact" for what, _ in promised)
+        ended = children.see_through(
+            job=job,
+            folder=str(folder),
+            device=f"device-{job}",
+            after=after,
+            **kill_at(kind, chance),
+        )
+        assert ended.was_killed, f"round {number} ended with {ended.status}"
+        promised += ended.told
+        check_record(folder, promised)
+        check_backups(folder / "backups", promised)
+        figures.count(ended)
+    figures.keep()
+
+
+def test_kills_during_an_upgrade_lose_nothing(
+    tmp_path: Path, children: Nursery, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Killed while its tables are made anew, a record has all its facts and guards."""
+    kind, figures = KINDS["upgrade"], Figures("upgrade")
+    chance, device = random.Random("kills during an upgrade"), "device-upgrade"
+    older_record(tmp_path / "older", device)
+    schema = newer_schema(tmp_path)
+    monkeypatch.setattr(migrate, "SCHEMA", schema)
+    for _ in range(figures.kills):
+        folder = tmp_path / "record"
+        shutil.copytree(tmp_path / "older", folder)
+        ended = children.see_through(
+            job="marks",
+            folder=str(folder),
+            device=device,
+            after=FACTS,
+            schema=str(schema),
+            **kill_at(kind, chance),
+        )
+        assert ended.was_killed
+        before = [("fact", f"{device}:{number}") for number in range(1, FACTS + 1)]
+        check_record(folder, [*before, *ended.told])
+        figures.count(ended)
+        shutil.rmtree(folder)
+    figures.keep()
+
+
+class Figures:
+    """What is told of a run: how many kills, what was acknowledged, how long."""
+
+    def __init__(self, job: str) -> None:
+        self.kills = max(round(KILLS * KINDS[job].share), 1)
+        self._job = job
+        self._told = Counter[str]()
+        self._began = time.monotonic()
+
+    def count(self, ended: Ended) -> None:
+        """Take in one kill."""
+        self._told.update(what for what, _ in ended.told)
+
+    def keep(self) -> None:
+        """Write the figures where a person finds them; only a run that held does."""
+        path = ROOT / "build" / "fault.json"
+        path.parent.mkdir(exist_ok=True)
+        figures = json.loads(path.read_text("utf-8")) if path.exists() else {}
+        figures[self._job] = {
+            "kills": self.kills,
+            "acknowledged": dict(self._told),
+            "lost": 0,
+            "seconds": round(time.monotonic() - self._began, 1),
+        }
+        path.write_text(json.dumps(figures, indent=1) + "\n", encoding="utf-8")
