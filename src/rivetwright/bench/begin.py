@@ -14,6 +14,7 @@ from rivetwright.model.shop import Shop
 from rivetwright.record.fact import Fact
 from rivetwright.record.kinds import (
     DRILLED,
+    OPENING_DEVICE,
     PART,
     STOCK,
     TOOL,
@@ -36,7 +37,6 @@ from rivetwright.record.kinds import (
     StepNoted,
 )
 
-DEVICE = "opening"
 FIRST_DAY = date(1970, 1, 1)
 # What is time at the bench; the rest (reading, tidying, ordering) is kept apart.
 NOT_BENCH = ("read", "clean", "tidy", "order", "film", "put away")
@@ -96,7 +96,7 @@ def made(
     said: list[Dated], project: str, assembly: str, person: str, revision: int
 ) -> list[Fact]:
     """Facts with ids that follow from what they say, so that twice is once."""
-    device = f"{DEVICE}-{assembly or 'shop'}"
+    device = f"{OPENING_DEVICE}{assembly or 'shop'}"
     facts = []
     for k, one in enumerate(said, start=1):
         name = f"{project}\n{device}\n{k}\n{one.body.name}"

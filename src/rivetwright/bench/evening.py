@@ -42,7 +42,6 @@ class LastAction:
     fact: str
     kind: str
     names: tuple[str, ...]
-    callout: str
     at: str
 
 
@@ -218,21 +217,8 @@ def usual_step(worked_plan: WorkedPlan, choices: tuple[StepChoice, ...]) -> str:
 def _last_action(
     ids: HoleIds, state: State, assembly: str, person: str
 ) -> LastAction | None:
-    """The last rivets this person set, where they still sit."""
-    now = state.assembly(assembly)
-    fact = now.last_run.get(person, "")
-    if not fact:
+    """What this person recorded last of this assembly."""
+    last = state.assembly(assembly).last.get(person)
+    if last is None:
         return None
-    found = [
-        (ids.index(row_id, number), hole)
-        for row_id, numbers in now.rows.items()
-        for number, hole in numbers.items()
-        if hole.rivet is not None and hole.rivet.fact == fact
-    ]
-    holes = [at for at, _ in found if at is not None]
-    if not holes:
-        return None
-    rivet = found[0][1].rivet
-    assert rivet is not None
-    names = ids.names(ids.ranges(sorted(holes)))
-    return LastAction(fact, "rivets-set", names, rivet.callout, rivet.at)
+    return LastAction(last.fact, last.kind, ids.names(last.holes), last.at)

@@ -91,7 +91,9 @@ def _keep(
     for said in marks:
         try:
             fact = _read(workshop, sender, said)
-            check(workshop, known, fact)
+            # A mark whose answer was lost comes again; it is in, whatever came since.
+            if workshop.position_of(fact.id) is None:
+                check(workshop, known, fact)
         except Refusal as refusal:
             refused.append((str(said.get("id", ""))[:64], refusal))
         else:

@@ -10,12 +10,12 @@ from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.severity import Severity
 from rivetwright.record.state import AssemblyNow, State
 
-OPEN, HOLD, FINDING, EARLIER = "open", "hold", "finding", "earlier step"
+OPEN, HOLD, FINDING, REMOVE = "open", "hold", "finding", "remove"
 
 
 @dataclass(frozen=True)
 class Waiting:
-    """Why a hole cannot be set now: `kind` is open, hold or finding."""
+    """Why a hole cannot be set now: `kind` is open, hold, finding or remove."""
 
     kind: str
     id: str
@@ -72,7 +72,19 @@ class Waits:
             one = plan.open_holes[opened]
             return Waiting(OPEN, one.id, one.reason, one.step or one.part)
         code = self._stopped.get(at)
-        return Waiting(FINDING, code, code) if code else None
+        if code:
+            return Waiting(FINDING, code, code)
+        rivet = hole_now(self.ids, self.state, at).rivet
+        planned = str(self.ids.holes.callout(at))
+        if rivet is not None and rivet.callout != planned and not rivet.reason:
+            return Waiting(REMOVE, rivet.callout, rivet.callout, planned)
+        return None
+
+    def is_done(self, at: int) -> bool:
+        """Whether the rivet that the plan asks for sits in a hole."""
+        rivet = hole_now(self.ids, self.state, at).rivet
+        planned = str(self.ids.holes.callout(at))
+        return rivet is not None and bool(rivet.callout == planned or rivet.reason)
 
 
 def stopped_holes(

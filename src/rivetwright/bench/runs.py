@@ -107,8 +107,7 @@ def setups_of(worked_plan: WorkedPlan, waits: Waits) -> tuple[Setup, ...]:
 
 def _setup(waits: Waits, kind: _Kind, holes: list[int]) -> Setup:
     """One set-up; holes that must wait count neither as left nor as done."""
-    seen = {at: hole_now(waits.ids, waits.state, at) for at in holes}
-    done = {at for at, hole in seen.items() if hole.rivet is not None}
+    done = {at for at in holes if waits.is_done(at)}
     free = {at for at in holes if at not in done and waits.of(at) is None}
     by_row: dict[int, list[int]] = {}
     for at in holes:
@@ -143,9 +142,8 @@ def _run(waits: Waits, kind: _Kind, every: range, stretch: list[int]) -> Run:
     row = columns.row_of(stretch[0])
     after = stretch[-1] + 1
     why = waits.of(after) if after in every else None
-    after_hole = hole_now(waits.ids, waits.state, after) if why else None
     stop = None
-    if why is not None and after_hole is not None and after_hole.rivet is None:
+    if why is not None and not waits.is_done(after):
         stop = StopHere(columns.name(after), after - every.start + 1, why)
     seen = [hole_now(waits.ids, waits.state, at) for at in stretch]
     return Run(

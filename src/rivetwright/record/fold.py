@@ -14,9 +14,9 @@ from datetime import timedelta
 from rivetwright.record.chain import Entry
 from rivetwright.record.fold_holes import HOLE_KINDS
 from rivetwright.record.fold_shop import SHOP_KINDS
-from rivetwright.record.kinds import PlanIssued, Undone
+from rivetwright.record.kinds import OPENING_DEVICE, PlanIssued, Undone
 from rivetwright.record.order import placed_on, read_utc
-from rivetwright.record.state import Flag, State
+from rivetwright.record.state import Flag, LastFact, State
 from rivetwright.record.telling import Telling
 
 FAR_CLOCK_MS = 24 * 60 * 60 * 1000
@@ -45,6 +45,7 @@ def fold_onto(state: State, entries: Sequence[Entry]) -> State:
         _look_at(told, ids)
         if entry.fact.id not in back and not isinstance(entry.fact.body, Undone):
             APPLY[type(entry.fact.body)](told, entry.fact.body)
+            _remember(told)
         counted = max(state.ends.get(entry.fact.device, (0, ""))[0], place[2])
         state.ends[entry.fact.device] = (counted, place[0])
         state.last_place = max(state.last_place, place)
@@ -52,6 +53,14 @@ def fold_onto(state: State, entries: Sequence[Entry]) -> State:
         if entry.seq > state.position:
             state.position, state.digest = entry.seq, entry.digest
     return state
+
+
+def _remember(told: Telling) -> None:
+    """What this person recorded last, so that it can be taken back."""
+    fact = told.fact
+    if fact.assembly and not fact.device.startswith(OPENING_DEVICE):
+        holes = getattr(fact.body, "holes", ())
+        told.assembly.last[fact.person] = LastFact(fact.id, fact.kind, holes, told.at)
 
 
 def taken_back(ordered: Sequence[Entry]) -> set[str]:

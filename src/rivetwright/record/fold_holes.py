@@ -76,7 +76,6 @@ def _set(told: Telling, body: RivetsSet) -> None:
         hole.rivet = rivet
         hole.holder = ""
         count += 1
-    told.assembly.last_run[told.fact.person] = told.fact.id
     key = (STOCK, body.callout)
     stock = told.state.stock.setdefault(key, StockNow())
     stock.used += count

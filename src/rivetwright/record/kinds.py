@@ -14,6 +14,8 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from typing import ClassVar
 
+# Devices that stand for files read when the record was begun start with this.
+OPENING_DEVICE = "opening-"
 PART, TOOL, STOCK = "part", "tool", "stock"
 
 # What is done to a hole, or to one sheet of it, before a rivet goes in.

@@ -245,8 +245,18 @@ class Flag:
 
 
 @dataclass
+class LastFact:
+    """The last thing a person recorded: what can be taken back at once."""
+
+    fact: str
+    kind: str
+    holes: tuple[str, ...]
+    at: str
+
+
+@dataclass
 class AssemblyNow:
-    """Everything the record says of one assembly."""
+    """Everything the record says of one assembly; `last` is by person."""
 
     revision: int = 0
     revision_digest: str = ""
@@ -260,7 +270,7 @@ class AssemblyNow:
     notes: list[NoteNow] = field(default_factory=list)
     photos: list[PhotoNow] = field(default_factory=list)
     bulletins: dict[str, str] = field(default_factory=dict)
-    last_run: dict[str, str] = field(default_factory=dict)
+    last: dict[str, LastFact] = field(default_factory=dict)
 
     def hole(self, row_id: str, number: int) -> HoleNow:
         """A hole as it stands; untouched where no fact speaks of it."""
