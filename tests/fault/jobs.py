@@ -12,12 +12,14 @@ import pickle
 import random
 import signal
 from collections.abc import Callable
+from contextlib import closing
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from PIL import Image
 
+from rivetwright.bench.workshop import Workshop
 from rivetwright.record import migrate
 from rivetwright.record.backup import back_up
 from rivetwright.record.fact import Fact
@@ -129,7 +131,20 @@ def made_picture(device: str, number: int) -> bytes:
     return written.getvalue()
 
 
-JOBS = {"marks": do_marks, "photos": do_photos, "backups": do_backups}
+def do_begin(job: Job) -> None:
+    """Begin the record of a folder of plans, then mark on in it."""
+    with closing(Workshop(job.folder)) as workshop:
+        workshop.begin()
+        job.tell("begun", str(workshop.position()))
+    do_marks(job)
+
+
+JOBS = {
+    "marks": do_marks,
+    "photos": do_photos,
+    "backups": do_backups,
+    "begin": do_begin,
+}
 
 
 def run(order: dict[str, Any], tell: Tell) -> None:

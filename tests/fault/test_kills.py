@@ -11,12 +11,15 @@ import random
 import shutil
 import time
 from collections import Counter
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
+from rivetwright.bench.workshop import Workshop
 from rivetwright.record import migrate
+from rivetwright.record.fact import as_json, canonical
 from tests.conftest import ROOT
 from tests.fault.checked import check_backups, check_record
 from tests.fault.child import Ended, Nursery
@@ -43,7 +46,8 @@ KINDS = {
     "marks": Kind(0.35, 0.15, 400),
     "photos": Kind(0.25, 0.3, 300),
     "backups": Kind(0.2, 0.4, 400, 8),
-    "upgrade": Kind(0.2, 0.2, 160, 1),
+    "upgrade": Kind(0.15, 0.2, 160, 1),
+    "begin": Kind(0.05, 0.0, 240, 1),
 }
 
 
@@ -110,6 +114,36 @@ def test_kills_during_an_upgrade_lose_nothing(
         assert ended.was_killed
         before = [("fact", f"{device}:{number}") for number in range(1, FACTS + 1)]
         check_record(folder, [*before, *ended.told])
+        figures.count(ended)
+        shutil.rmtree(folder)
+    figures.keep()
+
+
+def test_kills_while_a_record_is_begun_leave_nothing_out_and_nothing_twice(
+    tmp_path: Path, children: Nursery
+) -> None:
+    """Begun again after a kill, it holds the facts of one that was never killed."""
+    kind, figures = KINDS["begin"], Figures("begin")
+    chance, plans = random.Random("kills during begin"), ROOT / "examples" / "ostrel"
+
+    def begun(folder: Path) -> set[bytes]:
+        with closing(Workshop(folder)) as workshop:
+            workshop.begin()
+            return {canonical(as_json(entry.fact)) for entry in workshop.entries()}
+
+    expected = begun(shutil.copytree(plans, tmp_path / "whole"))
+    for _ in range(figures.kills):
+        folder = shutil.copytree(plans, tmp_path / "folder")
+        ended = children.see_through(
+            job="begin",
+            folder=str(folder),
+            device="phone-one",
+            after=0,
+            kill_at_event=chance.randint(1, kind.events),
+        )
+        assert ended.was_killed
+        check_record(folder, ended.told)
+        assert expected <= begun(folder)
         figures.count(ended)
         shutil.rmtree(folder)
     figures.keep()

@@ -6,6 +6,7 @@ import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from pathlib import PurePath
 
 from rivetwright.bench.now import HoleIds
 from rivetwright.model.columns import parse_hole_range
@@ -71,7 +72,9 @@ def plan_facts(ids: HoleIds, project: str, person: str, digest: str) -> list[Fac
     last = opening.day or FIRST_DAY
     said = [*_work(ids, opening, last), *_words(ids, opening, last)]
     said.sort(key=lambda one: one.day)
-    said.append(Dated(last, OpeningTaken(plan.file, digest, last.isoformat())))
+    # Its name alone: where the folder lies is no fact.
+    taken = OpeningTaken(PurePath(plan.file).name, digest, last.isoformat())
+    said.append(Dated(last, taken))
     first = said[0].day
     issued = PlanIssued(plan.revision, digest, plan.drawing)
     said.insert(0, Dated(min(first, plan.issued or first), issued))
