@@ -104,6 +104,11 @@ class Workshop:
         return self.folder / RECORD / BACKUPS
 
     @property
+    def is_shared(self) -> bool:
+        """Whether other programs may write in the same record."""
+        return bool(self._database)
+
+    @property
     def has_record(self) -> bool:
         """Whether the record was begun."""
         return self.store is not None

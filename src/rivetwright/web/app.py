@@ -1,17 +1,27 @@
-"""The pages of one folder of plans, served on this machine alone."""
+"""The pages of one folder of plans."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 from fastapi import FastAPI, Request, Response
+from fastapi.responses import JSONResponse
 from fastapi.staticfiles import StaticFiles
 from starlette.exceptions import HTTPException
 
-from rivetwright.errors import NotFound, PlanRefused, Refusal
-from rivetwright.web.folder import PlanFolder
+from rivetwright.bench.workshop import Workshop
+from rivetwright.errors import (
+    NotAllowed,
+    NotFound,
+    PlanRefused,
+    Refusal,
+    StaleDecision,
+    StoreRefused,
+)
+from rivetwright.web.doors import Gate
 from rivetwright.web.guard import Guard
 from rivetwright.web.pages import (
+    api,
     assembly,
     downloads,
     findings,
@@ -26,22 +36,24 @@ from rivetwright.web.pages.show import show
 from rivetwright.web.render import Renderer
 
 HERE = Path(__file__).parent
-PAGES = (project, assembly, hole, styles, downloads, findings, words, patterns)
+PAGES = (api, project, assembly, hole, styles, downloads, findings, words, patterns)
 
 
-def create_app(folder: Path, pack_bytes: PackBytes | None = None) -> FastAPI:
+def create_app(folder: Path | Workshop, pack_bytes: PackBytes | None = None) -> FastAPI:
     """The pages of a folder.
 
     Args:
-        folder: the folder with the plan files.
+        folder: the folder with the plan files, or one opened already.
         pack_bytes: makes the print pack; the command line gives it, because
             screen and paper do not know each other. None: no print links.
     """
+    workshop = folder if isinstance(folder, Workshop) else Workshop(folder)
     app = FastAPI(title="Rivetwright", docs_url=None, redoc_url=None, openapi_url=None)
-    app.state.folder = PlanFolder(folder)
+    app.state.workshop = workshop
+    app.state.gate = Gate(workshop)
     app.state.renderer = Renderer()
     app.state.pack_bytes = pack_bytes
-    app.add_middleware(Guard)
+    app.add_middleware(Guard, gate=app.state.gate)
     for page in PAGES:
         app.include_router(page.router)
     app.mount("/static", StaticFiles(directory=HERE / "static"))
@@ -51,12 +63,24 @@ def create_app(folder: Path, pack_bytes: PackBytes | None = None) -> FastAPI:
     return app
 
 
+STATUS_OF: tuple[tuple[type[Refusal], int], ...] = (
+    (NotFound, 404),
+    (NotAllowed, 403),
+    (StaleDecision, 409),
+    (PlanRefused, 409),
+    (StoreRefused, 503),
+    (Refusal, 422),
+)
+
+
 def _refused(request: Request, refusal: Exception) -> Response:
     """The page of a refusal: what was asked, found, allowed, and what to do."""
     assert isinstance(refusal, Refusal)
     faults = refusal.faults if isinstance(refusal, PlanRefused) else ()
     kind = "file" if faults else "asked_for"
-    status = 404 if isinstance(refusal, NotFound) else 409 if faults else 422
+    status = next(code for one, code in STATUS_OF if isinstance(refusal, one))
+    if request.url.path.startswith("/api/"):
+        return JSONResponse(api.refusal_json("", refusal), status_code=status)
     return show(
         request,
         "refused.html",

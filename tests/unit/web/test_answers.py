@@ -158,7 +158,7 @@ def test_mistake_of_ours_is_called_one(
 ) -> None:
     """No blank page: it says that the files are untouched and what to do."""
     app = create_app(demo_folder)
-    monkeypatch.setattr(app.state, "folder", None)
+    monkeypatch.setattr(app.state, "workshop", None)
     answer = ask_of(app)("/")
     assert answer.status_code == 500
     assert "AttributeError" in answer.text

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Request, Response
 from markupsafe import Markup
 
 from rivetwright.bench.open import Assembly
+from rivetwright.bench.workshop import Opened, Workshop
 from rivetwright.drawing.hole_map import face_view
 from rivetwright.drawing.view import SIDES, Look, find_face
 from rivetwright.engines.checks import Finding
@@ -21,7 +22,6 @@ from rivetwright.web.addresses import finding_key, hole_ranges, why_address
 from rivetwright.web.asked import UNPLACED, Asked, kept_room, read_asked, read_room
 from rivetwright.web.cards import card
 from rivetwright.web.figures import system_of
-from rivetwright.web.folder import Opened, PlanFolder
 from rivetwright.web.hole_lines import RowTable, choices, holes_of_face, row_tables
 from rivetwright.web.pages.show import show
 from rivetwright.web.pictures import (
@@ -72,8 +72,8 @@ def opened_assembly(request: Request, key: str) -> tuple[Opened, Assembly]:
     Raises:
         NotFound: the folder has no such assembly.
     """
-    folder: PlanFolder = request.app.state.folder
-    opened = folder.now()
+    workshop: Workshop = request.app.state.workshop
+    opened = workshop.now()
     return opened, opened.assembly(key)
 
 

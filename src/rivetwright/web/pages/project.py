@@ -9,10 +9,10 @@ from importlib.resources import files
 from fastapi import APIRouter, Request, Response
 
 from rivetwright.bench.open import Assembly
+from rivetwright.bench.workshop import Opened, Workshop
 from rivetwright.engines.checks import Finding
 from rivetwright.model.severity import Severity
 from rivetwright.web.addresses import hole_words, lit_address
-from rivetwright.web.folder import Opened, PlanFolder
 from rivetwright.web.pages.show import show
 
 router = APIRouter()
@@ -74,8 +74,8 @@ def starting_plan() -> str:
 @router.get("/")
 def project_show(request: Request) -> Response:
     """The list of assemblies, or what to do where there is none yet."""
-    folder: PlanFolder = request.app.state.folder
-    opened = folder.now()
+    workshop: Workshop = request.app.state.workshop
+    opened = workshop.now()
     project = opened.project
     return show(
         request,

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from rivetwright.bench.workshop import Workshop
 from rivetwright.errors import NotFound, PlanRefused, Refusal
-from rivetwright.web.folder import PlanFolder
 from rivetwright.web.pages.project import starting_plan
 
 
@@ -21,13 +21,13 @@ def folder(tmp_path: Path) -> Path:
 
 def test_unchanged_folder_is_read_once(folder: Path) -> None:
     """Asked twice, the same worked-out plan is given."""
-    plans = PlanFolder(folder)
+    plans = Workshop(folder)
     assert plans.now() is plans.now()
 
 
 def test_touched_file_with_the_same_words_is_not_read_again(folder: Path) -> None:
     """A new time on the file alone changes nothing."""
-    plans = PlanFolder(folder)
+    plans = Workshop(folder)
     first = plans.now()
     os.utime(folder / "panel.yaml", ns=(1, 1))
     assert plans.now() is first
@@ -35,7 +35,7 @@ def test_touched_file_with_the_same_words_is_not_read_again(folder: Path) -> Non
 
 def test_changed_file_is_read_again(folder: Path) -> None:
     """Eight holes, then nine."""
-    plans = PlanFolder(folder)
+    plans = Workshop(folder)
     first = plans.now()
     file = folder / "panel.yaml"
     file.write_text(starting_plan().replace("count: 8", "count: 9"), encoding="utf-8")
@@ -49,7 +49,7 @@ def test_changed_file_is_read_again(folder: Path) -> None:
 
 def test_new_and_removed_files_are_noticed(folder: Path) -> None:
     """A second assembly comes and goes."""
-    plans = PlanFolder(folder)
+    plans = Workshop(folder)
     plans.now()
     other = starting_plan().replace("id: panel", "id: lid")
     (folder / "lid.yaml").write_text(other, encoding="utf-8")
@@ -61,13 +61,13 @@ def test_new_and_removed_files_are_noticed(folder: Path) -> None:
 def test_file_that_says_no_format_is_named(folder: Path) -> None:
     """It is neither read nor forgotten."""
     (folder / "notes.yaml").write_text("rivets: many\n", encoding="utf-8")
-    assert [path.name for path in PlanFolder(folder).now().unread] == ["notes.yaml"]
+    assert [path.name for path in Workshop(folder).now().unread] == ["notes.yaml"]
 
 
 def test_unknown_assembly_is_refused_with_the_nearest(folder: Path) -> None:
     """`pannel` is not there; `panel` is."""
     with pytest.raises(NotFound) as refused:
-        PlanFolder(folder).now().assembly("pannel")
+        Workshop(folder).now().assembly("pannel")
     assert "nearest: panel" in refused.value.allowed
 
 
@@ -78,7 +78,7 @@ def test_assembly_of_a_broken_file_is_refused_with_its_lines(folder: Path) -> No
     file.write_text(broken, encoding="utf-8")
     line = broken.splitlines().index("unit: furlong") + 1
     with pytest.raises(PlanRefused) as refused:
-        PlanFolder(folder).now().assembly("panel")
+        Workshop(folder).now().assembly("panel")
     assert [(fault.line, fault.field) for fault in refused.value.faults] == [
         (line, "unit")
     ]
@@ -87,6 +87,6 @@ def test_assembly_of_a_broken_file_is_refused_with_its_lines(folder: Path) -> No
 def test_folder_that_went_away_is_told(tmp_path: Path) -> None:
     """Its name and what to do stand in the refusal."""
     with pytest.raises(Refusal) as refused:
-        PlanFolder(tmp_path / "gone").now()
+        Workshop(tmp_path / "gone").now()
     assert "gone" in refused.value.asked
     assert refused.value.do

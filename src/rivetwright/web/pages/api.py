@@ -1,0 +1,163 @@
+"""Marks from the bench, live news, photos: what the scripts of the pages talk to."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from collections.abc import AsyncIterator
+from datetime import datetime
+from typing import Annotated, Any
+
+from anyio.to_thread import run_sync
+from fastapi import APIRouter, File, Form, Request, Response, UploadFile
+from fastapi.responses import FileResponse, JSONResponse, StreamingResponse
+
+from rivetwright.bench.keep import Answer, keep
+from rivetwright.bench.photos import keep_photo_of, photo_file
+from rivetwright.bench.telling import told
+from rivetwright.bench.workshop import Workshop
+from rivetwright.errors import FactRefused, Refusal, StoreRefused
+from rivetwright.record.order import write_utc
+from rivetwright.web.senders import sender_of
+
+router = APIRouter()
+MARK_HEADER = "x-rivetwright"
+LOOK_EVERY_S, LOOK_DATABASE_S, STILL_HERE_S = 0.1, 0.5, 15.0
+
+
+def workshop_of(request: Request) -> Workshop:
+    """The workshop that is served."""
+    workshop: Workshop = request.app.state.workshop
+    return workshop
+
+
+def refusal_json(mark: str, refusal: Refusal) -> dict[str, str]:
+    """A refusal as the scripts read it."""
+    said = {"asked": refusal.asked, "found": refusal.found}
+    return {"id": mark, **said, "allowed": refusal.allowed, "do": refusal.do}
+
+
+def answer_json(workshop: Workshop, answer: Answer) -> dict[str, Any]:
+    """What became of marks, as the scripts read it."""
+    return {
+        "kept": [
+            {"id": one.id, "seq": one.seq, "flags": list(one.flags)}
+            for one in answer.taken
+        ],
+        "refused": [refusal_json(mark, why) for mark, why in answer.refused],
+        "position": answer.position,
+        "now": write_utc(workshop.clock()),
+    }
+
+
+@router.post("/api/marks")
+async def marks_take(request: Request) -> Response:
+    """Take marks; the answer names those that are on the disk now."""
+    workshop, sender = workshop_of(request), sender_of(request)
+    if request.headers.get(MARK_HEADER) != "mark":
+        raise _no_mark("no header X-Rivetwright: mark")
+    try:
+        said = json.loads(await request.body())
+        marks = said["marks"]
+        are_marks = all(isinstance(mark, dict) for mark in marks)
+    except (ValueError, KeyError, TypeError, RecursionError) as problem:
+        raise _no_mark("no JSON with a list of marks") from problem
+    if not isinstance(marks, list) or not are_marks:
+        raise _no_mark("marks that are none")
+    answer = await run_sync(keep, workshop, sender, marks)
+    return JSONResponse(answer_json(workshop, answer))
+
+
+def _no_mark(found: str) -> FactRefused:
+    return FactRefused(
+        asked="take marks",
+        found=found,
+        allowed="JSON with marks, sent by the pages served here",
+        do="load the page again",
+    )
+
+
+@router.get("/api/now")
+def now_tell(request: Request) -> Response:
+    """The server's clock and the record's position: for measuring the difference."""
+    workshop = workshop_of(request)
+    sender_of(request)
+    said = {"now": write_utc(workshop.clock()), "position": _position(workshop)}
+    return JSONResponse(said)
+
+
+def _position(workshop: Workshop) -> int:
+    return workshop.position() if workshop.has_record else 0
+
+
+@router.get("/api/live")
+async def live_tell(request: Request, after: int = -1) -> Response:
+    """News of new facts as they come, as server-sent events."""
+    workshop = workshop_of(request)
+    sender_of(request)
+    last = request.headers.get("last-event-id", "")
+    begin = int(last) if last.isdecimal() else after
+    if begin < 0:
+        begin = await run_sync(_position, workshop)
+    stream = _news(request, workshop, begin)
+    headers = {"x-accel-buffering": "no"}
+    return StreamingResponse(stream, media_type="text/event-stream", headers=headers)
+
+
+async def _news(request: Request, workshop: Workshop, after: int) -> AsyncIterator[str]:
+    """One event a fact; a comment now and then shows that the line holds."""
+    pause = LOOK_DATABASE_S if workshop.is_shared else LOOK_EVERY_S
+    quiet = 0.0
+    yield f"retry: 1000\nid: {after}\nevent: here\ndata: {after}\n\n"
+    while not await request.is_disconnected():
+        try:
+            fresh = await run_sync(_fresh, workshop, after)
+        except StoreRefused:
+            return
+        for said in fresh:
+            after = said["seq"]
+            yield f"id: {after}\nevent: fact\ndata: {json.dumps(said)}\n\n"
+            quiet = 0.0
+        await asyncio.sleep(pause)
+        quiet += pause
+        if quiet >= STILL_HERE_S:
+            yield ": still here\n\n"
+            quiet = 0.0
+
+
+def _fresh(workshop: Workshop, after: int) -> list[dict[str, Any]]:
+    if _position(workshop) <= after:
+        return []
+    return [told(workshop, entry) for entry in workshop.entries(after)]
+
+
+@router.post("/api/photo")
+async def photo_take(
+    request: Request,
+    file: Annotated[UploadFile, File()],
+    mark: Annotated[str, Form()],
+) -> Response:
+    """Take a photo: the file first, then the fact that speaks of it."""
+    workshop, sender = workshop_of(request), sender_of(request)
+    try:
+        said = json.loads(mark)
+    except (ValueError, RecursionError) as problem:
+        raise _no_mark("a photo without its mark") from problem
+    if not isinstance(said, dict):
+        raise _no_mark("a photo without its mark")
+    content = await file.read()
+    answer = await run_sync(keep_photo_of, workshop, sender, said, content)
+    return JSONResponse(answer_json(workshop, answer))
+
+
+@router.get("/photo/{digest}")
+def photo_show(request: Request, digest: str, whole: bool = False) -> Response:
+    """A photo's smaller copy, or the file as it came."""
+    sender_of(request)
+    path, media = photo_file(workshop_of(request), digest, whole=whole)
+    return FileResponse(path, media_type=media, content_disposition_type="inline")
+
+
+def utc_text(moment: datetime) -> str:
+    """A moment as marks write it."""
+    return write_utc(moment)
