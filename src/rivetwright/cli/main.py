@@ -21,6 +21,8 @@ from rivetwright.bench.demo import copy_demo
 from rivetwright.bench.open import Project, open_folder, open_plans
 from rivetwright.bench.result import result
 from rivetwright.bench.result_form import result_schema
+from rivetwright.bench.workshop import Workshop
+from rivetwright.cli.record_commands import devices, record
 from rivetwright.cli.screen import REFUSED, progress_bar, refuse, results
 from rivetwright.cli.tables import (
     finding_groups,
@@ -54,6 +56,8 @@ app = typer.Typer(
     rich_markup_mode=None,
     help=ADVICE,
 )
+app.add_typer(record)
+app.add_typer(devices)
 
 
 class Paper(StrEnum):
@@ -242,12 +246,28 @@ def serve(
         Path, typer.Argument(help="Folder with plan files.", metavar="FOLDER")
     ] = Path("."),
     port: Port = PORT,
+    lan: Annotated[
+        bool, typer.Option("--lan", help="Let the workshop network in; show a code.")
+    ] = False,
+    https: Annotated[
+        bool,
+        typer.Option("--https", help="The same, encrypted with a certificate of ours."),
+    ] = False,
+    database: Annotated[
+        str,
+        typer.Option(
+            help="Address of a PostgreSQL database for the record.", metavar="URL"
+        ),
+    ] = "",
 ) -> None:
     """Serve a folder's plans to this machine's browser, on 127.0.0.1 alone.
 
+    Phones come in only when they are let in: with --lan, or on the page Devices.
+
     \b
-    Example:
+    Examples:
       rivetwright serve examples/ostrel
+      rivetwright serve build/demo --lan
     """
     from rivetwright.paper import typeset
     from rivetwright.web.serve import serve as serve_web
@@ -255,7 +275,9 @@ def serve(
     def pack_bytes(worked_plan: WorkedPlan, *, paper: str) -> bytes:
         return typeset(worked_plan, Paper(paper).value)
 
-    serve_web(folder, port, pack_bytes=pack_bytes)
+    serve_web(
+        folder, port, pack_bytes=pack_bytes, lan=lan, https=https, database=database
+    )
 
 
 @app.command()
@@ -285,6 +307,7 @@ def demo(
     if folder is None:
         folder = DEMO_COPY
         copy_demo(examples, folder)
+        _begin(folder)
     with progress_bar() as progress:
         project = open_folder(folder, progress)
     _summary(project)
@@ -292,6 +315,17 @@ def demo(
         _print_one(assembly.worked_plan, out, paper)
     if not no_serve:
         serve(folder, port)
+
+
+def _begin(folder: Path) -> None:
+    """Begin the demo's record: what its log says becomes facts."""
+    workshop = Workshop(folder)
+    try:
+        workshop.begin()
+        facts = counted("record.fact", workshop.position())
+        results().print(say("record.of_demo", facts=facts), markup=False)
+    finally:
+        workshop.close()
 
 
 def _summary(project: Project) -> None:

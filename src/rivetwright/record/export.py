@@ -64,7 +64,7 @@ def _said(entry: Entry, naming: Naming) -> str:
         if value in ("", None, (), False):
             continue
         if one.name == "holes":
-            parts.append(naming(entry.fact.assembly, value))
+            parts += filter(None, [naming(entry.fact.assembly, value)])
         else:
             shown = ", ".join(map(str, value)) if isinstance(value, tuple) else value
             parts.append(f"{one.name.replace('_', ' ')}: {shown}")

@@ -23,6 +23,7 @@ from rivetwright.web.guard import Guard
 from rivetwright.web.pages import (
     api,
     assembly,
+    devices,
     downloads,
     findings,
     hole,
@@ -36,7 +37,18 @@ from rivetwright.web.pages.show import show
 from rivetwright.web.render import Renderer
 
 HERE = Path(__file__).parent
-PAGES = (api, project, assembly, hole, styles, downloads, findings, words, patterns)
+PAGES = (
+    api,
+    devices,
+    project,
+    assembly,
+    hole,
+    styles,
+    downloads,
+    findings,
+    words,
+    patterns,
+)
 
 
 def create_app(folder: Path | Workshop, pack_bytes: PackBytes | None = None) -> FastAPI:

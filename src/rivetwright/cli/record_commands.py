@@ -1,0 +1,236 @@
+"""The commands about the record: begin, verify, back up, restore, export, devices."""
+
+from __future__ import annotations
+
+import sys
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from rivetwright.bench.exports import exported
+from rivetwright.bench.workshop import BACKUPS, RECORD, Workshop
+from rivetwright.cli.screen import results
+from rivetwright.cli.words import counted, say
+from rivetwright.errors import NotFound
+from rivetwright.record.backup import back_up, restore, verify
+from rivetwright.record.devices import Doors
+
+record = typer.Typer(
+    name="record",
+    help="Begin, verify, back up, restore and write out the record of a folder.",
+    no_args_is_help=True,
+)
+devices = typer.Typer(
+    name="devices",
+    help="List the devices that were let in, and shut one out.",
+    no_args_is_help=True,
+)
+
+Folder = Annotated[
+    Path, typer.Argument(help="Folder with plan files.", metavar="FOLDER")
+]
+Database = Annotated[
+    str,
+    typer.Option(
+        help="Address of a PostgreSQL database, where the record is there.",
+        metavar="URL",
+    ),
+]
+
+
+class Form(StrEnum):
+    """Ways to write the record out."""
+
+    TEXT = "text"
+    CSV = "csv"
+
+
+@record.command()
+def begin(folder: Folder = Path("."), database: Database = "") -> None:
+    """Begin the record: what the files say had happened becomes facts, once.
+
+    \b
+    Example:
+      rivetwright record begin examples/ostrel
+    """
+    workshop = Workshop(folder, database)
+    try:
+        key = "record.begun" if workshop.begin() else "record.nothing_new"
+        facts = counted("record.fact", workshop.position())
+        results().print(say(key, facts=facts), markup=False)
+    finally:
+        workshop.close()
+
+
+@record.command(name="verify")
+def verify_record(
+    folder: Annotated[
+        Path,
+        typer.Argument(help="Folder with plan files, or a backup.", metavar="FOLDER"),
+    ] = Path("."),
+    database: Database = "",
+) -> None:
+    """Follow the chain from end to end, photos and snapshots too.
+
+    Compare the digest it prints with one kept elsewhere: on paper, or in a backup.
+
+    \b
+    Example:
+      rivetwright record verify build/demo
+    """
+    photos = folder / RECORD / "photos"
+    found = verify(database, photos=photos) if database else verify(folder)
+    screen = results()
+    parts = {"photos": found.photos, "snapshots": found.snapshots}
+    facts = counted("record.fact", found.facts)
+    screen.print(say("record.verified", facts=facts, **parts), markup=False)
+    for project, head in found.heads.items():
+        line = say("record.head", project=project, at=head.seq, digest=head.digest)
+        screen.print(line, markup=False, soft_wrap=True)
+
+
+@record.command(name="back-up")
+def back_up_record(
+    folder: Folder = Path("."),
+    to: Annotated[
+        Path | None,
+        typer.Option(
+            help="Folder of backups; left out, record/backups beside the plans.",
+            metavar="FOLDER",
+            show_default=False,
+        ),
+    ] = None,
+    database: Database = "",
+) -> None:
+    """Copy the record, also while it is served; the copy is verified.
+
+    Keep backups on another disk too: one beside the record burns with it.
+
+    \b
+    Example:
+      rivetwright record back-up build/demo --to backups
+    """
+    into = to if to is not None else folder / RECORD / BACKUPS
+    made = back_up(folder, into, database=database)
+    found = verify(made)
+    facts = counted("record.fact", found.facts)
+    line = say("record.backed_up", file=made, facts=facts, photos=found.photos)
+    results().print(line, markup=False, soft_wrap=True)
+
+
+@record.command(name="restore")
+def restore_record(
+    backup: Annotated[
+        Path, typer.Argument(help="A backup's folder.", metavar="BACKUP")
+    ],
+    folder: Annotated[
+        Path, typer.Argument(help="Folder with plan files.", metavar="FOLDER")
+    ],
+) -> None:
+    """Put a backup in the place of a folder's record.
+
+    Refused where the record has facts that the backup has not. The record that was
+    there is kept beside it.
+
+    \b
+    Example:
+      rivetwright record restore backups/record-20261125T190311000000Z build/demo
+    """
+    found = restore(backup, folder)
+    facts = counted("record.fact", found.facts)
+    results().print(say("record.restored", facts=facts), markup=False)
+
+
+@record.command(name="write")
+def write_record(
+    folder: Folder = Path("."),
+    form: Annotated[Form, typer.Option(help="Plain text, or a table.")] = Form.TEXT,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            help="File to write; left out, the standard output.",
+            metavar="FILE",
+            show_default=False,
+        ),
+    ] = None,
+    database: Database = "",
+) -> None:
+    """Write the whole record as text that outlives this program, or as CSV.
+
+    The text holds every fact in words and as it is stored, with how to follow the
+    chain without this program.
+
+    \b
+    Example:
+      rivetwright record write build/demo --out record.txt
+    """
+    lines = exported(folder, database, as_csv=form is Form.CSV)
+    if out is None:
+        sys.stdout.writelines(lines)
+        return
+    with out.open("w", encoding="utf-8", newline="") as file:
+        file.writelines(lines)
+    results().print(say("files.written", file=out), markup=False, soft_wrap=True)
+
+
+def _doors(workshop: Workshop) -> Doors:
+    if workshop.store is None:
+        raise NotFound(
+            asked="look at the devices",
+            found="no record in this folder yet",
+            allowed="a folder whose record was begun",
+            do="run rivetwright record begin",
+        )
+    return Doors(workshop.store)
+
+
+@devices.command(name="list")
+def list_devices(folder: Folder = Path("."), database: Database = "") -> None:
+    """List the devices that were let in. The pages must not be served meanwhile.
+
+    \b
+    Example:
+      rivetwright devices list build/demo
+    """
+    workshop = Workshop(folder, database)
+    try:
+        there = _doors(workshop).devices()
+        for one in there:
+            state = "shut" if one.shut_at else "in"
+            key = f"devices.{state}"
+            line = say(
+                key, id=one.id, name=one.name, person=one.person or "-", role=one.role
+            )
+            results().print(line, markup=False, soft_wrap=True)
+        if not there:
+            results().print(say("devices.none"), markup=False)
+    finally:
+        workshop.close()
+
+
+@devices.command(name="shut-out")
+def shut_out(
+    device: Annotated[str, typer.Argument(help="Id from the list.", metavar="ID")],
+    folder: Folder = Path("."),
+    database: Database = "",
+) -> None:
+    """Shut a device out. While the pages are served use their page Devices.
+
+    \b
+    Example:
+      rivetwright devices shut-out 3f2a9c01d4e5b677 build/demo
+    """
+    workshop = Workshop(folder, database)
+    try:
+        if not _doors(workshop).shut_out(device):
+            raise NotFound(
+                asked=f"shut out the device {device}",
+                found="no device of that id",
+                allowed="an id that rivetwright devices list shows",
+                do="list them, then try again",
+            )
+        results().print(say("devices.was_shut", id=device), markup=False)
+    finally:
+        workshop.close()
