@@ -20,7 +20,7 @@ from sqlalchemy.pool import QueuePool, StaticPool
 
 from rivetwright.errors import ChainBroken, RivetwrightError, StoreRefused
 from rivetwright.record import migrate
-from rivetwright.record.files import RealFiles, provide_folder, sync_names
+from rivetwright.record.files import FileLayer, RealFiles, provide_folder, sync_names
 from rivetwright.record.tables import absent_triggers
 
 BUSY_MS = 10_000
@@ -126,8 +126,12 @@ class Database:
                 do="install rivetwright[shop], then try again",
             ) from missing
         database = cls(None if read_only else engine, engine, None)
-        if not read_only:
-            database._prepare(None)
+        try:
+            if not read_only:
+                database._prepare(None)
+        except BaseException:
+            database.close()
+            raise
         return database
 
     def _prepare(self, path: Path | None) -> None:
@@ -148,8 +152,8 @@ class Database:
                 allowed="a record whose facts cannot be changed",
                 do="verify the record, and restore the newest backup",
             )
-        if path is not None:  # made, perhaps, by a process killed before it synced
-            sync_names(path, RealFiles())
+        if path is not None:
+            _sync_what_was_found(path, RealFiles())
 
     @contextmanager
     def writing(self, project: str) -> Iterator[Connection]:
@@ -215,6 +219,18 @@ def _take(path: Path) -> filelock.BaseFileLock:
             do="stop the other one, or open its pages instead",
         ) from taken
     return lock
+
+
+def _sync_what_was_found(path: Path, files: FileLayer) -> None:
+    """Wait until what a killed process left is on the disk, before it is relied on.
+
+    It may have been killed between writing and syncing. What it wrote is read as
+    committed from now on, and a mark sent again is told as kept without a write.
+    """
+    wal = path.with_name(path.name + "-wal")
+    if wal.exists():
+        files.sync(wal)
+    sync_names(path, files)
 
 
 def _refuse_torn(path: Path) -> None:
