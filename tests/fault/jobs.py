@@ -21,7 +21,7 @@ from PIL import Image
 
 from rivetwright.bench.workshop import Workshop
 from rivetwright.record import migrate
-from rivetwright.record.backup import back_up
+from rivetwright.record.backup import back_up, restore
 from rivetwright.record.fact import Fact
 from rivetwright.record.files import FileLayer, RealFiles
 from rivetwright.record.kinds import Counted, PhotoTaken
@@ -139,11 +139,19 @@ def do_begin(job: Job) -> None:
     do_marks(job)
 
 
+def do_restore(job: Job) -> None:
+    """Put the newest backup in the record's place, then mark on in it."""
+    restore(max((job.folder / "backups").iterdir()), job.folder, files=job.files)
+    job.tell("restored", "")
+    do_marks(job)
+
+
 JOBS = {
     "marks": do_marks,
     "photos": do_photos,
     "backups": do_backups,
     "begin": do_begin,
+    "restore": do_restore,
 }
 
 

@@ -19,11 +19,14 @@ import pytest
 
 from rivetwright.bench.workshop import Workshop
 from rivetwright.record import migrate
+from rivetwright.record.backup import back_up, restore, verify
 from rivetwright.record.fact import as_json, canonical
 from tests.conftest import ROOT
 from tests.fault.checked import check_backups, check_record
 from tests.fault.child import Ended, Nursery
+from tests.fault.made_facts import made_facts
 from tests.fault.older import FACTS, newer_schema, older_record
+from tests.fault.opened import open_store
 
 KILLS = int(os.environ.get("RIVETWRIGHT_KILLS") or 60)
 
@@ -44,10 +47,11 @@ class Kind:
 
 KINDS = {
     "marks": Kind(0.35, 0.15, 400),
-    "photos": Kind(0.25, 0.3, 300),
+    "photos": Kind(0.2, 0.3, 300),
     "backups": Kind(0.2, 0.4, 400, 8),
     "upgrade": Kind(0.15, 0.2, 160, 1),
     "begin": Kind(0.05, 0.0, 240, 1),
+    "restore": Kind(0.05, 0.0, 30, 1),
 }
 
 
@@ -144,6 +148,44 @@ def test_kills_while_a_record_is_begun_leave_nothing_out_and_nothing_twice(
         assert ended.was_killed
         check_record(folder, ended.told)
         assert expected <= begun(folder)
+        figures.count(ended)
+        shutil.rmtree(folder)
+    figures.keep()
+
+
+def test_kills_while_a_backup_is_put_back_lose_nothing(
+    tmp_path: Path, children: Nursery
+) -> None:
+    """Killed at any moment, putting it back again gives every fact of the backup.
+
+    Until it is there, what was there before lies in its place or beside it.
+    """
+    kind, figures = KINDS["restore"], Figures("restore")
+    chance, device = random.Random("kills during restore"), "device-restore"
+    ready = tmp_path / "ready"
+    older_record(ready, device)
+    shutil.copytree(ready / "record", tmp_path / "older")
+    with open_store(ready / "record" / "record.sqlite") as store:
+        store.append(made_facts(device, 20, after=FACTS))
+    made = back_up(ready, ready / "backups")
+    shutil.rmtree(ready / "record")
+    shutil.copytree(tmp_path / "older", ready / "record")
+    for _ in range(figures.kills):
+        folder = shutil.copytree(ready, tmp_path / "folder")
+        ended = children.see_through(
+            job="restore",
+            folder=str(folder),
+            device=device,
+            after=FACTS + 20,
+            kill_at_event=chance.randint(1, kind.events),
+        )
+        assert ended.was_killed
+        there = [*folder.glob("record"), *folder.glob("record-before-*")]
+        assert max(verify(one).facts for one in there) >= FACTS
+        if not ended.told:
+            restore(folder / "backups" / made.name, folder)
+        before = [("fact", f"{device}:{n}") for n in range(1, FACTS + 21)]
+        check_record(folder, [*before, *ended.told])
         figures.count(ended)
         shutil.rmtree(folder)
     figures.keep()
