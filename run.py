@@ -17,8 +17,8 @@
     python3 run.py --help           this text
 
 Everything is installed into .venv beside this file, from lock files with hashes.
-Debian's python3 comes without its venv module, and the tests need a browser and a
-PDF reader: as root these are taken from apt-get; otherwise you are told which to
+Debian's python3 comes without its venv module, and the tests need a browser, a
+PDF reader and a database: as root these are taken from apt-get; otherwise you are told which to
 install.
 """
 
@@ -41,8 +41,11 @@ LOCKS = {"main": "requirements.lock", "test": "requirements-test.lock"}
 OLDEST_PYTHON = (3, 11)
 VERSION = f"{sys.version_info[0]}.{sys.version_info[1]}"
 FULL_KILLS = "1000"
-TEST_PROGRAMS = ("chromium", "pdftoppm")
-TEST_PACKAGES = ("chromium", "poppler-utils", "libatomic1", "fonts-dejavu-core")
+TEST_PROGRAMS = ("chromium", "pdftoppm", "initdb")
+TEST_PACKAGES = (
+    *("chromium", "poppler-utils", "libatomic1", "fonts-dejavu-core"),
+    "postgresql",
+)
 
 
 class SetUpStopped(Exception):
