@@ -14,7 +14,7 @@ ASKED = (
 )
 
 
-def tests_of(file: Path) -> set[str]:
+def named_in(file: Path) -> set[str]:
     """Names of the tests of a file."""
     tree = ast.parse(file.read_text("utf-8"))
     return {part.name for part in tree.body if isinstance(part, ast.FunctionDef)}
@@ -27,7 +27,7 @@ def test_each_threat_has_its_test(root: Path) -> None:
     assert len(rows) > 20
     for threat, named in rows:
         file, _, name = named.rpartition("::")
-        assert name in tests_of(root / (file or USUAL)), threat
+        assert name in named_in(root / (file or USUAL)), threat
 
 
 def test_no_threat_is_forgotten(root: Path) -> None:
