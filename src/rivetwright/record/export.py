@@ -57,7 +57,7 @@ def in_words(entry: Entry, naming: Naming = by_id) -> str:
 
 def _said(entry: Entry, naming: Naming) -> str:
     """What a fact says beside its kind: fields that are not empty."""
-    parts = []
+    parts: list[str] = []
     body = entry.fact.body
     for one in fields(body):  # type: ignore[arg-type]
         value = getattr(body, one.name)

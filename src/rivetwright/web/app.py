@@ -29,6 +29,7 @@ from rivetwright.web.pages import (
     hole,
     patterns,
     project,
+    record,
     styles,
     words,
 )
@@ -38,16 +39,8 @@ from rivetwright.web.render import Renderer
 
 HERE = Path(__file__).parent
 PAGES = (
-    api,
-    devices,
-    project,
-    assembly,
-    hole,
-    styles,
-    downloads,
-    findings,
-    words,
-    patterns,
+    *(api, devices, record, project, assembly, hole, styles),
+    *(downloads, findings, words, patterns),
 )
 
 
