@@ -39,16 +39,20 @@ class Nursery:
 
     def see_through(self, **order: Any) -> Ended:
         """Have a job begun, killed, and its acknowledgements read to the last."""
+        *told, (_, status) = self.begin(**order)
+        return Ended(int(status), tuple(told))
+
+    def begin(self, **order: Any) -> Iterator[tuple[str, str]]:
+        """Have a job begun; gives what it says, line by line, the last one `ended`."""
         assert self._process.stdin
         assert self._process.stdout
         self._process.stdin.write(json.dumps(order) + "\n")
         self._process.stdin.flush()
-        told: list[tuple[str, str]] = []
         for line in self._process.stdout:
             what, _, named = line.rstrip("\n").partition(" ")
+            yield what, named
             if what == "ended":
-                return Ended(int(named), tuple(told))
-            told.append((what, named))
+                return
         raise AssertionError(f"the nursery itself ended; see {self._words}")
 
 

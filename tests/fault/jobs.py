@@ -27,6 +27,7 @@ from rivetwright.record.files import FileLayer, RealFiles
 from rivetwright.record.kinds import Counted, PhotoTaken
 from rivetwright.record.photos import keep_photo
 from rivetwright.record.store import Store
+from rivetwright.web.serve import serve
 from tests.fault.events import Acknowledged, Event
 from tests.fault.made_facts import PROJECT, made_fact, made_facts
 from tests.fault.noted_layer import noted_disk
@@ -146,12 +147,19 @@ def do_restore(job: Job) -> None:
     do_marks(job)
 
 
+def do_serve(job: Job) -> None:
+    """Serve a folder as the command does; that prints its address."""
+    job.tell("pid", str(os.getpid()))
+    serve(job.folder, 0)
+
+
 JOBS = {
     "marks": do_marks,
     "photos": do_photos,
     "backups": do_backups,
     "begin": do_begin,
     "restore": do_restore,
+    "serve": do_serve,
 }
 
 

@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 import random
+import shutil
 import tempfile
 from collections.abc import Sequence
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from rivetwright.bench.keep import Sender, keep
+from rivetwright.bench.workshop import Workshop
 from rivetwright.record import chain
 from rivetwright.record.fact import Fact
 from rivetwright.record.fold import fold
 from rivetwright.record.state import State
 from rivetwright.record.store import Store
+from tests.conftest import ROOT
+from tests.fault.bench_client import mark_of
 from tests.fault.made_facts import PROJECT, made_facts
 from tests.fault.opened import open_store
 from tests.fault.phones import Phone, empty_all
@@ -71,6 +77,35 @@ def test_a_day_of_two_phones_arrives_exactly_once(day: tuple[int, int, int]) -> 
     }
     assert [entry.seq for entry in entries] == list(range(1, len(entries) + 1))
     assert bad == good
+
+
+@settings(max_examples=3)
+@given(st.integers(0, 2**32 - 1))
+def test_a_day_of_two_phones_passes_the_bench_exactly_once(seed: int) -> None:
+    """So it is where the bench looks at each mark before it is kept.
+
+    A mark sent again is not judged a second time.
+    """
+    chance = random.Random(seed)
+    with tempfile.TemporaryDirectory() as place:
+        folder = shutil.copytree(ROOT / "examples" / "ostrel", Path(place) / "plans")
+        with closing(Workshop(folder)) as workshop:
+            workshop.begin()
+            marks = [
+                [replace(one, assembly="root-rib") for one in made_facts(device, 200)]
+                for device in DEVICES
+            ]
+
+            def send(batch: Sequence[Fact]) -> set[str]:
+                sender = Sender(batch[0].device, batch[0].person)
+                answer = keep(workshop, sender, [mark_of(one) for one in batch])
+                assert answer.refused == ()
+                return {one.id for one in answer.taken}
+
+            empty_all([Phone(list(made)) for made in marks], send, chance)
+            kept = [entry.fact for entry in workshop.entries()]
+    arrived = sorted(one.id for one in kept if one.device in DEVICES)
+    assert arrived == sorted(one.id for made in marks for one in made)
 
 
 def test_a_batch_with_an_id_twice_is_kept_once(tmp_path: Path) -> None:

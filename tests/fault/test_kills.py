@@ -1,18 +1,10 @@
-"""Killed at random moments, the record loses nothing that it acknowledged.
-
-RIVETWRIGHT_KILLS names how often; `python3 run.py fault` kills 1,000 times.
-"""
+"""Killed at random moments, the record loses nothing that it acknowledged."""
 
 from __future__ import annotations
 
-import json
-import os
 import random
 import shutil
-import time
-from collections import Counter
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
@@ -23,36 +15,11 @@ from rivetwright.record.backup import back_up, restore, verify
 from rivetwright.record.fact import as_json, canonical
 from tests.conftest import ROOT
 from tests.fault.checked import check_backups, check_record
-from tests.fault.child import Ended, Nursery
+from tests.fault.child import Nursery
+from tests.fault.figures import KINDS, Figures, Kind
 from tests.fault.made_facts import made_facts
 from tests.fault.older import FACTS, newer_schema, older_record
 from tests.fault.opened import open_store
-
-KILLS = int(os.environ.get("RIVETWRIGHT_KILLS") or 60)
-
-
-@dataclass(frozen=True)
-class Kind:
-    """A kind of work to be killed in.
-
-    `share` of all kills; a child lives so many seconds or events of the disk at most;
-    so many kills hit one record.
-    """
-
-    share: float
-    seconds: float
-    events: int
-    kills_a_record: int = 15
-
-
-KINDS = {
-    "marks": Kind(0.35, 0.15, 400),
-    "photos": Kind(0.2, 0.3, 300),
-    "backups": Kind(0.2, 0.4, 400, 8),
-    "upgrade": Kind(0.15, 0.2, 160, 1),
-    "begin": Kind(0.05, 0.0, 240, 1),
-    "restore": Kind(0.05, 0.0, 30, 1),
-}
 
 
 def kill_at(kind: Kind, chance: random.Random) -> dict[str, float]:
@@ -189,30 +156,3 @@ def test_kills_while_a_backup_is_put_back_lose_nothing(
         figures.count(ended)
         shutil.rmtree(folder)
     figures.keep()
-
-
-class Figures:
-    """What is told of a run: how many kills, what was acknowledged, how long."""
-
-    def __init__(self, job: str) -> None:
-        self.kills = max(round(KILLS * KINDS[job].share), 1)
-        self._job = job
-        self._told = Counter[str]()
-        self._began = time.monotonic()
-
-    def count(self, ended: Ended) -> None:
-        """Take in one kill."""
-        self._told.update(what for what, _ in ended.told)
-
-    def keep(self) -> None:
-        """Write the figures where a person finds them; only a run that held does."""
-        path = ROOT / "build" / "fault.json"
-        path.parent.mkdir(exist_ok=True)
-        figures = json.loads(path.read_text("utf-8")) if path.exists() else {}
-        figures[self._job] = {
-            "kills": self.kills,
-            "acknowledged": dict(self._told),
-            "lost": 0,
-            "seconds": round(time.monotonic() - self._began, 1),
-        }
-        path.write_text(json.dumps(figures, indent=1) + "\n", encoding="utf-8")

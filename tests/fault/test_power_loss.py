@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import pickle
 import random
 import shutil
@@ -18,12 +17,13 @@ from tests.fault.checked import check_backups, check_record
 from tests.fault.child import Nursery
 from tests.fault.disk import Disk
 from tests.fault.events import Acknowledged, Event
+from tests.fault.figures import KILLS
 from tests.fault.jobs import JOBS, Job
 from tests.fault.noted_layer import noted_disk
 from tests.fault.older import FACTS, newer_schema, older_record
 from tests.fault.power import Cut, cuts, restart
 
-ROUNDS = max(1, int(os.environ.get("RIVETWRIGHT_KILLS") or 60) // 60)
+ROUNDS = min(max(KILLS // 60, 1), 4)
 ROUNDS_OF = {"marks": 12, "photos": 5, "backups": 3}
 
 

@@ -1,0 +1,69 @@
+"""How often is killed in what, and what is told of a run.
+
+RIVETWRIGHT_KILLS names how often in all; `python3 run.py fault` kills 1,000 times.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import time
+from collections import Counter
+from dataclasses import dataclass
+
+from tests.conftest import ROOT
+from tests.fault.child import Ended
+
+KILLS = int(os.environ.get("RIVETWRIGHT_KILLS") or 60)
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of work to be killed in.
+
+    `share` of all kills; a child lives so many seconds or events of the disk at most;
+    so many kills hit one record.
+    """
+
+    share: float
+    seconds: float
+    events: int
+    kills_a_record: int = 15
+
+
+KINDS = {
+    "marks": Kind(0.35, 0.15, 400),
+    "serve": Kind(0.05, 0.5, 0),
+    "photos": Kind(0.2, 0.3, 300),
+    "backups": Kind(0.2, 0.4, 400, 8),
+    "upgrade": Kind(0.1, 0.2, 160, 1),
+    "begin": Kind(0.05, 0.0, 240, 1),
+    "restore": Kind(0.05, 0.0, 30, 1),
+}
+
+
+class Figures:
+    """What is told of a run: how many kills, what was acknowledged, how long."""
+
+    def __init__(self, job: str) -> None:
+        self.kills = max(round(KILLS * KINDS[job].share), 1)
+        self._job = job
+        self._told = Counter[str]()
+        self._began = time.monotonic()
+
+    def count(self, ended: Ended) -> None:
+        """Take in one kill."""
+        self._told.update(what for what, _ in ended.told)
+
+    def keep(self) -> None:
+        """Write the figures where a person finds them; only a run that held does."""
+        path = ROOT / "build" / "fault.json"
+        path.parent.mkdir(exist_ok=True)
+        figures = json.loads(path.read_text("utf-8")) if path.exists() else {}
+        figures[self._job] = {
+            "kills": self.kills,
+            "acknowledged": dict(self._told),
+            "lost": 0,
+            "seconds": round(time.monotonic() - self._began, 1),
+        }
+        path.write_text(json.dumps(figures, indent=1) + "\n", encoding="utf-8")
