@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from datetime import date
 from functools import cached_property
 
+from rivetwright.engines.plan import WorkedPlan
 from rivetwright.errors import FactRefused
 from rivetwright.model.columns import Holes
 from rivetwright.model.opening import (
@@ -204,3 +205,12 @@ def hole_states(ids: HoleIds, state: State, holes: Iterable[int]) -> dict[str, s
             word = "drilled" if DRILLED in hole.worked else "planned"
         said[ids.holes.name(at)] = word
     return said
+
+
+def answered_holes(worked_plan: WorkedPlan, state: State) -> frozenset[tuple[str, int]]:
+    """Code and hole of every answer that was given to a finding of a plan."""
+    ids = HoleIds(worked_plan.worked.holes)
+    assembly = state.assembly(worked_plan.worked.plan.id)
+    return frozenset(
+        (one.code, at) for one in assembly.answers for at in ids.indices(one.holes)
+    )

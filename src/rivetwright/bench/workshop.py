@@ -13,7 +13,7 @@ from pathlib import Path
 from threading import RLock
 
 from rivetwright.bench.begin import plan_facts, shop_facts
-from rivetwright.bench.now import HoleIds, opening_now
+from rivetwright.bench.now import HoleIds, answered_holes, opening_now
 from rivetwright.bench.open import Assembly, Project, form_of, open_folder
 from rivetwright.engines.plan import work_out
 from rivetwright.errors import NotFound, PlanRefused, Refusal, nearest_hint
@@ -181,6 +181,10 @@ class Workshop:
             else:
                 plan = replace(plan, opening=opening)
                 fresh.append(replace(assembly, worked_plan=work_out(plan)))
+            answered = answered_holes(fresh[-1].worked_plan, state)
+            if answered != fresh[-1].worked_plan.answered:
+                worked_plan = replace(fresh[-1].worked_plan, answered=answered)
+                fresh[-1] = replace(fresh[-1], worked_plan=worked_plan)
         project = replace(read.project, assemblies=tuple(fresh))
         return replace(read, project=project)
 
@@ -298,6 +302,10 @@ class Workshop:
         if self.store is None:
             return 0
         return self.store.head(self.project_id).seq
+
+    def last_device_seq(self, device: str) -> int:
+        """How far a device has counted."""
+        return self._begun().last_device_seq(self.project_id, device)
 
     def position_of(self, fact: str) -> int | None:
         """Where in the record a fact stands; None where it is not."""

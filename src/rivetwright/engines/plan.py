@@ -26,15 +26,27 @@ from rivetwright.model.severity import Severity
 
 @dataclass(frozen=True)
 class WorkedPlan:
-    """A worked-out plan and what was found in it."""
+    """A worked-out plan and what was found in it.
+
+    `answered` are code and hole of findings that somebody answered for: they stay
+    findings and no longer stop.
+    """
 
     worked: Worked
     findings: tuple[Finding, ...]
+    answered: frozenset[tuple[str, int]] = frozenset()
 
     @property
     def stops(self) -> bool:
         """Whether anything must not be set as it stands."""
-        return any(f.severity is Severity.STOP for f in self.findings)
+        return any(
+            f.severity is Severity.STOP and not self.is_answered(f)
+            for f in self.findings
+        )
+
+    def is_answered(self, finding: Finding) -> bool:
+        """Whether somebody answered for every hole of a finding."""
+        return all((finding.code, hole) in self.answered for hole in finding.holes)
 
 
 def work_out(plan: Plan, progress: Progress | None = None) -> WorkedPlan:

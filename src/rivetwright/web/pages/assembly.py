@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated, Any
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Form, Request, Response
+from fastapi.responses import RedirectResponse
 from markupsafe import Markup
 
+from rivetwright.bench.answers import answer_finding, answers_to
+from rivetwright.bench.keep import MARKS, OWNER
 from rivetwright.bench.open import Assembly
 from rivetwright.bench.workshop import Opened, Workshop
 from rivetwright.drawing.hole_map import face_view
@@ -17,8 +21,14 @@ from rivetwright.engines.plan import WorkedPlan
 from rivetwright.errors import NotFound
 from rivetwright.model.outline import Face
 from rivetwright.model.severity import Severity
+from rivetwright.record.state import Answered
 from rivetwright.texts.say import FindingWords, say_finding
-from rivetwright.web.addresses import finding_key, hole_ranges, why_address
+from rivetwright.web.addresses import (
+    assembly_address,
+    finding_key,
+    hole_ranges,
+    why_address,
+)
 from rivetwright.web.asked import UNPLACED, Asked, kept_room, read_asked, read_room
 from rivetwright.web.cards import card
 from rivetwright.web.figures import system_of
@@ -30,6 +40,7 @@ from rivetwright.web.pictures import (
     map_picture,
     strip_picture,
 )
+from rivetwright.web.senders import sender_of
 
 router = APIRouter()
 
@@ -64,6 +75,8 @@ class FindingGroup:
     words: FindingWords
     why: str
     found: tuple[FoundHoles, ...]
+    answers: tuple[Answered, ...] = ()
+    is_answered: bool = False
 
 
 def opened_assembly(request: Request, key: str) -> tuple[Opened, Assembly]:
@@ -99,7 +112,9 @@ def assembly_show(request: Request, key: str) -> Response:
         found_count=len(found_names),
         hole_count=len(lines),
         found_names=found_names,
-        finding_groups=finding_groups(assembly, asked),
+        finding_groups=finding_groups(assembly, asked, answers_of(request, assembly)),
+        saw=position_of(request),
+        may_mark=sender_of(request).role in (OWNER, MARKS),
         card=card(assembly, asked.hole) if asked.hole else None,
         is_page=False,
         strips=strips(worked_plan, tables),
@@ -171,7 +186,65 @@ def face_tabs(assembly: Assembly, asked: Asked) -> list[FaceTab]:
     return made
 
 
-def finding_groups(assembly: Assembly, asked: Asked) -> list[FindingGroup]:
+def answers_of(request: Request, assembly: Assembly) -> list[Answered]:
+    """Answers to findings that were recorded for an assembly."""
+    workshop: Workshop = request.app.state.workshop
+    with workshop.lock:
+        plan = assembly.worked_plan.worked.plan
+        return list(workshop.state().assembly(plan.id).answers)
+
+
+def position_of(request: Request) -> int:
+    """How far the record goes that this page shows; -1 where none was begun."""
+    workshop: Workshop = request.app.state.workshop
+    return workshop.position() if workshop.has_record else -1
+
+
+@router.post("/assembly/{key}/answer")
+def answer_take(
+    request: Request,
+    key: str,
+    finding: Annotated[list[str], Form()],
+    answer: Annotated[str, Form()],
+    by: Annotated[str, Form()],
+    saw: Annotated[int, Form()],
+    document: Annotated[str, Form()] = "",
+) -> Response:
+    """Record who answered for a finding."""
+    _, assembly = opened_assembly(request, key)
+    workshop: Workshop = request.app.state.workshop
+    known = {
+        finding_key(assembly.worked_plan, one): one
+        for one in assembly.worked_plan.findings
+    }
+    for name in finding:
+        if name not in known:
+            raise NotFound(
+                asked=f"answer the finding {name}",
+                found="no such finding now",
+                allowed="a finding of this plan",
+                do="load the page again",
+            )
+    for name in finding:
+        done = answer_finding(
+            workshop,
+            sender_of(request),
+            known[name],
+            answer=answer,
+            by=by,
+            document=document,
+            saw=saw,
+        )
+        for _, refusal in done.refused:
+            raise refusal
+    first = known[finding[0]]
+    face = first.worked.holes.row_of(first.holes[0]).face
+    return RedirectResponse(assembly_address(key, face=face), status_code=303)
+
+
+def finding_groups(
+    assembly: Assembly, asked: Asked, answers: Sequence[Answered] = ()
+) -> list[FindingGroup]:
     """Every finding; those of several rows that read the same stand together."""
     worked_plan = assembly.worked_plan
     holes, system = worked_plan.worked.holes, system_of(worked_plan)
@@ -185,6 +258,12 @@ def finding_groups(assembly: Assembly, asked: Asked) -> list[FindingGroup]:
             say_finding(first, system),
             why_address(assembly.key, holes.name(first.holes[0]), first.quantity),
             tuple(found_holes(assembly, asked, finding) for finding in findings),
+            tuple(
+                one
+                for one in answers
+                if any(one in answers_to(finding, (one,)) for finding in findings)
+            ),
+            all(worked_plan.is_answered(f) for f in findings),
         )
         for findings in groups.values()
     ]
