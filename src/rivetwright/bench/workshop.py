@@ -303,6 +303,14 @@ class Workshop:
             return 0
         return self.store.head(self.project_id).seq
 
+    def put_document(self, media: str, content: bytes) -> str:
+        """Keep a document for good; gives its digest."""
+        return self._begun().put_document(media, content)
+
+    def document(self, digest: str) -> tuple[str, bytes] | None:
+        """A document that was kept."""
+        return self._begun().document(digest)
+
     def last_device_seq(self, device: str) -> int:
         """How far a device has counted."""
         return self._begun().last_device_seq(self.project_id, device)

@@ -10,6 +10,9 @@ from typing import Annotated
 import typer
 
 from rivetwright.bench.exports import exported
+from rivetwright.bench.issue import issue as issue_revision
+from rivetwright.bench.issue import pending
+from rivetwright.bench.keep import OWNER, Sender
 from rivetwright.bench.workshop import BACKUPS, RECORD, Workshop
 from rivetwright.cli.screen import results
 from rivetwright.cli.words import counted, say
@@ -60,6 +63,56 @@ def begin(folder: Folder = Path("."), database: Database = "") -> None:
         key = "record.begun" if workshop.begin() else "record.nothing_new"
         facts = counted("record.fact", workshop.position())
         results().print(say(key, facts=facts), markup=False)
+    finally:
+        workshop.close()
+
+
+@record.command()
+def issue(
+    folder: Folder,
+    assembly: Annotated[str, typer.Argument(help="Its id.", metavar="ASSEMBLY")],
+    same: Annotated[
+        list[str] | None,
+        typer.Option(help="A row that is the same under its new id.", metavar="ROW"),
+    ] = None,
+    other: Annotated[
+        list[str] | None,
+        typer.Option(help="A row that is another of the same name.", metavar="ROW"),
+    ] = None,
+    database: Database = "",
+) -> None:
+    """Store a changed plan file as a new revision; from then on it counts.
+
+    Rows are matched by their permanent ids. A row of the same name and another id
+    is doubtful: say with --same or --other which it is.
+
+    \b
+    Example:
+      rivetwright record issue build/demo flap
+    """
+    workshop = Workshop(folder, database)
+    try:
+        change = pending(workshop, assembly)
+        asked = {
+            **dict.fromkeys(same or (), True),
+            **dict.fromkeys(other or (), False),
+        }
+        decided = {
+            one.old_id: asked[one.name]
+            for one in (change.doubtful if change else ())
+            if one.name in asked
+        }
+        sender = Sender("laptop-command", workshop.builder, OWNER)
+        done = issue_revision(workshop, sender, assembly, decided, workshop.position())
+        for _, refusal in done.refused:
+            raise refusal
+        assert change is not None, "what was issued had changed"
+        line = say("record.issued", assembly=assembly, revision=change.revision)
+        results().print(line, markup=False)
+        for key, names in (("added", change.added), ("gone", change.gone)):
+            if names:
+                text = say(f"record.{key}", rows=", ".join(names))
+                results().print(text, markup=False)
     finally:
         workshop.close()
 
