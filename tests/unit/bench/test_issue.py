@@ -52,7 +52,7 @@ def test_file_as_issued_has_nothing_pending(workshop: Workshop) -> None:
 
 def test_changed_file_needs_a_higher_number(workshop: Workshop) -> None:
     """The same number for another file would be two truths."""
-    rewrite(workshop, ("name: Aileron}", "name: Aileron, left}"))
+    rewrite(workshop, ("name: Aileron}", "name: Aileron left}"))
     change = pending(workshop, "aileron")
     assert change is not None
     assert not change.is_new_number
