@@ -20,6 +20,7 @@ from rivetwright.errors import (
 )
 from rivetwright.web.doors import Gate
 from rivetwright.web.guard import Guard
+from rivetwright.web.live import News
 from rivetwright.web.pages import (
     api,
     assembly,
@@ -56,6 +57,7 @@ def create_app(folder: Path | Workshop, pack_bytes: PackBytes | None = None) -> 
     app = FastAPI(title="Rivetwright", docs_url=None, redoc_url=None, openapi_url=None)
     app.state.workshop = workshop
     app.state.gate = Gate(workshop)
+    app.state.news = News(workshop)
     app.state.renderer = Renderer()
     app.state.pack_bytes = pack_bytes
     app.add_middleware(Guard, gate=app.state.gate)

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import ipaddress
 import socket
+import time
 from dataclasses import dataclass, field
 from threading import Lock
 
 from rivetwright.bench.workshop import Workshop
-from rivetwright.record.devices import Doors
+from rivetwright.errors import StoreRefused
+from rivetwright.record.devices import Device, Doors
 
 OWN_NAMES = ("127.0.0.1", "localhost", "[::1]")
 
@@ -71,7 +73,8 @@ class Gate:
     workshop: Workshop
     own_names: tuple[str, ...] = OWN_NAMES
     network: Network = field(default_factory=Network)
-    failures: dict[str, int] = field(default_factory=dict)
+    failures: dict[str, tuple[int, float]] = field(default_factory=dict)
+    seen: dict[str, float] = field(default_factory=dict)
     lock: Lock = field(default_factory=Lock)
 
     def names(self) -> frozenset[str]:
@@ -85,20 +88,40 @@ class Gate:
         store = self.workshop.store
         return Doors(store) if store is not None else None
 
+    def note_seen(self, device: Device) -> None:
+        """Note that a device was here, once a minute at most."""
+        now = time.monotonic()
+        with self.lock:
+            if now - self.seen.get(device.id, float("-inf")) < SEEN_EVERY_S:
+                return
+            self.seen[device.id] = now
+        try:
+            if self.doors is not None:
+                self.doors.seen(device)
+        except StoreRefused:
+            # A full disk keeps nobody from looking; what is marked is refused there.
+            return
+
     # A code has 128 random bits: nobody guesses one. This only keeps one machine
     # from keeping the others waiting.
     def may_try(self, address: str) -> bool:
-        """Whether an address has not tried too many wrong codes."""
+        """Whether an address has not tried too many wrong codes of late."""
         with self.lock:
-            return self.failures.get(address, 0) < FAILURES_MAX
+            count, since = self.failures.get(address, (0, 0.0))
+            return count < FAILURES_MAX or time.monotonic() - since > FORGOTTEN_S
 
     def has_failed(self, address: str) -> None:
         """Count a wrong code."""
+        now = time.monotonic()
         with self.lock:
-            self.failures[address] = self.failures.get(address, 0) + 1
+            count, since = self.failures.get(address, (0, now))
+            if now - since > FORGOTTEN_S:
+                count, since = 0, now
+            self.failures[address] = (count + 1, since)
             if len(self.failures) > ADDRESSES_MAX:
-                self.failures.clear()
+                del self.failures[next(iter(self.failures))]
 
 
-FAILURES_MAX = 20
+FAILURES_MAX, FORGOTTEN_S = 20, 600.0
 ADDRESSES_MAX = 1000
+SEEN_EVERY_S = 60.0

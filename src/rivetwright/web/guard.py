@@ -8,6 +8,7 @@ page of ours. Why, and the test for each: `docs/security.md`.
 
 from __future__ import annotations
 
+from anyio.to_thread import run_sync
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -61,11 +62,15 @@ class Guard:
             return
         headers = Headers(scope=scope)
         asking = Asking(scope, headers)
-        has_begun = False
+        has_begun = answers_itself = False
+        counted = Counted(receive, _body_max(scope["path"]))
 
         async def send_guarded(message: Message) -> None:
             nonlocal has_begun
             if message["type"] == "http.response.start":
+                if counted.is_over and not has_begun and not answers_itself:
+                    # Whatever reads forms makes another answer out of it.
+                    raise TooLarge
                 has_begun = True
                 out = MutableHeaders(scope=message)
                 for name, value in ANSWER_HEADERS.items():
@@ -75,11 +80,13 @@ class Guard:
                     out.append("set-cookie", asking.fresh_cookie)
             await send(message)
 
-        app = self._refusal(scope, headers, asking) or self.app
+        # Who asks is looked up on the disk: not where every other request waits.
+        refusal = await run_sync(self._refusal, scope, headers, asking)
         try:
-            await app(scope, _counted(scope, headers, receive), send_guarded)
+            await (refusal or self.app)(scope, counted.receive, send_guarded)
         except TooLarge:
             if not has_begun:
+                answers_itself = True
                 answer = _too_large(_body_max(scope["path"]))
                 await answer(scope, receive, send_guarded)
 
@@ -93,10 +100,10 @@ class Guard:
         if scope["method"] not in SAFE and not _is_from_here(headers):
             return _elsewhere(headers.get("origin", "no page"))
         length = headers.get("content-length", "0")
-        if not length.isdecimal() or int(length) > _body_max(scope["path"]):
+        if not length.isdecimal() or int(length[:15]) > _body_max(scope["path"]):
             return _too_large(_body_max(scope["path"]))
         sender = find_sender(asking, self.gate)
-        scope.setdefault("state", {})["sender"] = sender
+        scope.setdefault("state", {}).update(sender=sender, asking=asking)
         if sender is None and not scope["path"].startswith(AT_THE_DOOR):
             return _unpaired()
         if (
@@ -112,19 +119,30 @@ def _body_max(path: str) -> int:
     return PHOTO_BODY_MAX if path == PHOTO_PATH else BODY_MAX
 
 
-def _counted(scope: Scope, headers: Headers, receive: Receive) -> Receive:
-    """Receive no more than may be sent, whatever length was announced."""
-    most, seen = _body_max(scope["path"]), 0
+class Counted:
+    """Receives no more than may be sent, whatever length was announced."""
 
-    async def receive_counted() -> Message:
-        nonlocal seen
-        message = await receive()
-        seen += len(message.get("body", b""))
-        if seen > most:
+    def __init__(self, receive: Receive, most: int) -> None:
+        self._receive = receive
+        self._most = most
+        self._seen = 0
+
+    @property
+    def is_over(self) -> bool:
+        """Whether more came than may."""
+        return self._seen > self._most
+
+    async def receive(self) -> Message:
+        """The next piece.
+
+        Raises:
+            TooLarge: it is one too many.
+        """
+        message = await self._receive()
+        self._seen += len(message.get("body", b""))
+        if self.is_over:
             raise TooLarge
         return message
-
-    return receive_counted
 
 
 def _is_from_here(headers: Headers) -> bool:

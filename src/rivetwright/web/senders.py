@@ -11,7 +11,7 @@ from starlette.datastructures import Headers
 from starlette.types import Scope
 
 from rivetwright.bench.keep import MARKS, OWNER, READS, Sender
-from rivetwright.errors import NotAllowed
+from rivetwright.errors import NotAllowed, Refusal
 from rivetwright.web.doors import OWN_NAMES, Gate, host_name, is_loopback
 
 DEVICE_COOKIE, BROWSER_COOKIE, PERSON_COOKIE = (
@@ -49,7 +49,13 @@ def find_sender(asking: Asking, gate: Gate) -> Sender | None:
     if device is None:
         return None
     role = READS if device.role == READS else MARKS
+    gate.note_seen(device)
     return Sender(device.id, device.person, role)
+
+
+def is_still_in(asking: Asking, gate: Gate) -> bool:
+    """Whether who asked may still come in: doors are shut while a page is open."""
+    return asking.host in gate.names() and find_sender(asking, gate) is not None
 
 
 def _laptop(asking: Asking, gate: Gate) -> Sender:
@@ -59,10 +65,18 @@ def _laptop(asking: Asking, gate: Gate) -> Sender:
         browser = secrets.token_hex(4)
         asking.fresh_cookie = cookie(BROWSER_COOKIE, browser, asking.is_encrypted)
     chosen = asking.cookies.get(PERSON_COOKIE, "")
-    shop = gate.workshop.read().project.shop
-    people = {person.id for person in shop.people} if shop else set()
-    person = chosen if chosen in people else gate.workshop.builder
-    return Sender(f"laptop-{browser}", person, OWNER)
+    return Sender(f"laptop-{browser}", _person(gate, chosen), OWNER)
+
+
+def _person(gate: Gate, chosen: str) -> str:
+    """Who was chosen to stand at the laptop; else the builder."""
+    try:
+        shop = gate.workshop.read().project.shop
+        people = {person.id for person in shop.people} if shop else set()
+        return chosen if chosen in people else gate.workshop.builder
+    except Refusal:
+        # The folder cannot be read: the page asked for says so in its own words.
+        return "builder"
 
 
 def cookie(name: str, value: str, is_encrypted: bool, seconds: int = YEAR_S) -> str:

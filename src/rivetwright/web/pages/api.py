@@ -5,24 +5,24 @@ from __future__ import annotations
 import asyncio
 import json
 from collections.abc import AsyncIterator
-from datetime import datetime
 from typing import Annotated, Any
 
 from anyio.to_thread import run_sync
 from fastapi import APIRouter, File, Form, Request, Response, UploadFile
 from fastapi.responses import FileResponse, JSONResponse, StreamingResponse
 
-from rivetwright.bench.keep import Answer, keep
+from rivetwright.bench.keep import OWNER, Answer, keep
 from rivetwright.bench.photos import keep_photo_of, photo_file
-from rivetwright.bench.telling import told
 from rivetwright.bench.workshop import Workshop
 from rivetwright.errors import FactRefused, Refusal, StoreRefused
 from rivetwright.record.order import write_utc
-from rivetwright.web.senders import sender_of
+from rivetwright.web.doors import Gate
+from rivetwright.web.live import News
+from rivetwright.web.senders import Asking, is_still_in, sender_of
 
 router = APIRouter()
 MARK_HEADER = "x-rivetwright"
-LOOK_EVERY_S, LOOK_DATABASE_S, STILL_HERE_S = 0.1, 0.5, 15.0
+STILL_IN_S, STILL_HERE_S = 1.0, 15.0
 
 
 def workshop_of(request: Request) -> Workshop:
@@ -82,53 +82,55 @@ def now_tell(request: Request) -> Response:
     """The server's clock and the record's position: for measuring the difference."""
     workshop = workshop_of(request)
     sender_of(request)
-    said = {"now": write_utc(workshop.clock()), "position": _position(workshop)}
+    said = {"now": write_utc(workshop.clock()), "position": workshop.position()}
     return JSONResponse(said)
-
-
-def _position(workshop: Workshop) -> int:
-    return workshop.position() if workshop.has_record else 0
 
 
 @router.get("/api/live")
 async def live_tell(request: Request, after: int = -1) -> Response:
     """News of new facts as they come, as server-sent events."""
-    workshop = workshop_of(request)
     sender_of(request)
+    news: News = request.app.state.news
     last = request.headers.get("last-event-id", "")
-    begin = int(last) if last.isdecimal() else after
+    begin = int(last[:15]) if last.isdecimal() else after
     if begin < 0:
-        begin = await run_sync(_position, workshop)
-    stream = _news(request, workshop, begin)
+        begin = await run_sync(news.look)
+    stream = _stream(request, news, begin)
     headers = {"x-accel-buffering": "no"}
     return StreamingResponse(stream, media_type="text/event-stream", headers=headers)
 
 
-async def _news(request: Request, workshop: Workshop, after: int) -> AsyncIterator[str]:
-    """One event a fact; a comment now and then shows that the line holds."""
-    pause = LOOK_DATABASE_S if workshop.is_shared else LOOK_EVERY_S
-    quiet = 0.0
+async def _stream(request: Request, news: News, after: int) -> AsyncIterator[str]:
+    """One event a fact, until the device goes or is shut out.
+
+    A comment now and then shows that the line holds.
+    """
+    gate: Gate = request.app.state.gate
+    asking: Asking = request.state.asking
+    rounds = 0
     yield f"retry: 1000\nid: {after}\nevent: here\ndata: {after}\n\n"
     while not await request.is_disconnected():
+        rounds += 1
+        is_turn = rounds % round(STILL_IN_S / news.pause_s) == 0
+        fresh = []
         try:
-            fresh = await run_sync(_fresh, workshop, after)
+            if is_turn and not await run_sync(is_still_in, asking, gate):
+                return
+            if _may_differ(news, after):
+                fresh = await run_sync(news.after, after)
         except StoreRefused:
             return
-        for said in fresh:
-            after = said["seq"]
-            yield f"id: {after}\nevent: fact\ndata: {json.dumps(said)}\n\n"
-            quiet = 0.0
-        await asyncio.sleep(pause)
-        quiet += pause
-        if quiet >= STILL_HERE_S:
+        for seq, event in fresh:
+            after = seq
+            yield event
+        await asyncio.sleep(news.pause_s)
+        if rounds % round(STILL_HERE_S / news.pause_s) == 0:
             yield ": still here\n\n"
-            quiet = 0.0
 
 
-def _fresh(workshop: Workshop, after: int) -> list[dict[str, Any]]:
-    if _position(workshop) <= after:
-        return []
-    return [told(workshop, entry) for entry in workshop.entries(after)]
+def _may_differ(news: News, after: int) -> bool:
+    """Whether a thread is worth it: news is known of, or nobody looked for a while."""
+    return news.seen > after or news.is_due
 
 
 @router.post("/api/photo")
@@ -152,12 +154,10 @@ async def photo_take(
 
 @router.get("/photo/{digest}")
 def photo_show(request: Request, digest: str, whole: bool = False) -> Response:
-    """A photo's smaller copy, or the file as it came."""
-    sender_of(request)
-    path, media = photo_file(workshop_of(request), digest, whole=whole)
+    """A photo's smaller copy; on the laptop the file as it came, where wished.
+
+    The file as it came may say where it was taken, so it does not leave the laptop.
+    """
+    may_be_whole = sender_of(request).role == OWNER
+    path, media = photo_file(workshop_of(request), digest, whole=whole and may_be_whole)
     return FileResponse(path, media_type=media, content_disposition_type="inline")
-
-
-def utc_text(moment: datetime) -> str:
-    """A moment as marks write it."""
-    return write_utc(moment)
