@@ -41,7 +41,7 @@ class BenchClient:
             try:
                 self._send(line, self.waiting)
                 while True:
-                    self.waiting = self._make(1 + self.made % 4)
+                    self.waiting = self.make(1 + self.made % 4)
                     self._send(line, self.waiting)
             except httpx.TransportError:
                 return
@@ -51,7 +51,8 @@ class BenchClient:
         with self._line(url) as line:
             self._send(line, self.waiting)
 
-    def _make(self, count: int) -> list[Fact]:
+    def make(self, count: int) -> list[Fact]:
+        """The next so many marks, some of them photos."""
         made = []
         for number in range(self.made + 1, self.made + count + 1):
             fact = replace(made_fact(DEVICE, number), assembly=ASSEMBLY, revision=0)

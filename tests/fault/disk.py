@@ -20,6 +20,7 @@ from tests.fault.events import (
     FolderMade,
     FolderSynced,
     Opened,
+    Read,
     Removed,
     Renamed,
     Synced,
@@ -108,7 +109,7 @@ class Disk:
 
     def take(self, event: Event) -> None:
         """Follow one event; what lies outside the folder is not followed."""
-        if isinstance(event, Acknowledged) or not self._is_inside(event.path):
+        if isinstance(event, Acknowledged | Read) or not self._is_inside(event.path):
             return
         if isinstance(event, FolderSynced):
             self._folder(event.path).sync()

@@ -23,6 +23,14 @@ class Written:
 
 
 @dataclass(frozen=True)
+class Read:
+    """Bytes were asked for; it changes nothing, so it is judged and not noted."""
+
+    path: str
+    at: int
+
+
+@dataclass(frozen=True)
 class Truncated:
     """A file was cut to a length."""
 
@@ -86,6 +94,7 @@ class Acknowledged:
 Event = (
     Opened
     | Written
+    | Read
     | Truncated
     | Synced
     | Dropped

@@ -20,6 +20,7 @@ from tests.fault.events import (
     Dropped,
     Event,
     Opened,
+    Read,
     Removed,
     Synced,
     Truncated,
@@ -189,6 +190,9 @@ class Shim:
         return int(_CLOSE(real.xClose)(file))
 
     def _read(self, file: int, into: int, count: int, at: int) -> int:
+        answer = self.judge(Read(self._paths[file], at))
+        if answer != FINE:
+            return answer
         return int(_READ(self._real_of[file].xRead)(file, into, count, at))
 
     def _write(self, file: int, source: int, count: int, at: int) -> int:

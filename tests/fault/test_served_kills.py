@@ -5,10 +5,10 @@ from __future__ import annotations
 import os
 import random
 import shutil
-import signal
 import subprocess
 import sys
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 from threading import Timer
 
@@ -76,28 +76,53 @@ def test_a_killed_server_loses_nothing_acknowledged(
     figures.keep()
 
 
+def command(folder: Path) -> list[str]:
+    """The command that serves a folder on any free port."""
+    return [sys.executable, "-m", "rivetwright", "serve", str(folder), "--port", "0"]
+
+
+@contextmanager
+def served(folder: Path) -> Iterator[tuple[subprocess.Popen[str], str]]:
+    """The command running, and the address it named; killed at the end."""
+    with subprocess.Popen(
+        command(folder), cwd=ROOT, stdout=subprocess.PIPE, text=True
+    ) as server:
+        try:
+            assert server.stdout
+            yield server, server.stdout.readline().split()[1]
+        finally:
+            server.kill()
+
+
+def test_a_second_server_on_one_folder_says_so_and_ends(folder: Path) -> None:
+    """It names what is allowed, changes nothing, and the first goes on."""
+    client = BenchClient()
+    client.waiting = client.make(3)
+    with served(folder) as (_, url):
+        second = subprocess.run(
+            command(folder), cwd=ROOT, capture_output=True, text=True, timeout=120
+        )
+        assert second.returncode not in (0, KILLED)
+        said = " ".join((second.stdout + second.stderr).split())
+        assert "one program at a time" in said
+        assert "Traceback" not in said
+        client.empty(url)
+    assert len(client.kept) == 3
+    see_that_none_is_lost(folder, client)
+
+
 def test_the_command_itself_is_killed_and_goes_on(folder: Path) -> None:
     """`rivetwright serve`, killed while marks come, then served again to the end."""
-    client, command = BenchClient(), [sys.executable, "-m", "rivetwright", "serve"]
-    for is_last in (False, True):
-        with subprocess.Popen(
-            [*command, str(folder), "--port", "0"],
-            cwd=ROOT,
-            stdout=subprocess.PIPE,
-            text=True,
-        ) as server:
-            assert server.stdout
-            url = server.stdout.readline().split()[1]
-            if is_last:
-                client.empty(url)
-            else:
-                killer = Timer(0.3, server.kill)
-                killer.start()
-                client.work(url)
-                killer.join()
-            server.kill()
-        assert server.returncode == -signal.SIGKILL
-        see_that_none_is_lost(folder, client)
+    client = BenchClient()
+    with served(folder) as (server, url):
+        killer = Timer(0.3, server.kill)
+        killer.start()
+        client.work(url)
+        killer.join()
+    assert server.returncode == KILLED
+    see_that_none_is_lost(folder, client)
+    with served(folder) as (_, url):
+        client.empty(url)
     numbers = [one.device_seq for one in facts_kept(folder) if one.device == DEVICE]
     assert sorted(numbers) == list(range(1, client.made + 1))
     assert len(client.kept) == client.made > 0

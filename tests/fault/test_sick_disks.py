@@ -12,7 +12,15 @@ import pytest
 from rivetwright.record import chain
 from rivetwright.record.store import Store
 from tests.fault.disk import Disk
-from tests.fault.events import Acknowledged, Event, Opened, Synced, Truncated, Written
+from tests.fault.events import (
+    Acknowledged,
+    Event,
+    Opened,
+    Read,
+    Synced,
+    Truncated,
+    Written,
+)
 from tests.fault.made_facts import PROJECT, fact_id, made_facts
 from tests.fault.opened import open_store
 from tests.fault.power import cuts, restart
@@ -20,6 +28,7 @@ from tests.fault.refused import is_clear, refusal_of
 from tests.fault.sqlite_shim import (
     FINE,
     FULL,
+    READ_FAULT,
     READ_ONLY,
     SYNC_FAULT,
     WRITE_FAULT,
@@ -98,6 +107,42 @@ def test_a_disk_sick_from_the_start_is_refused_on_opening(
     with open_store(tmp_path / "record.sqlite") as store:
         store.append(made_facts(DEVICE, 1))
         assert kept_ids(store) == ids(1, 1)
+
+
+@pytest.mark.parametrize("sickness", ["full", "read-only", "a write at fault"])
+def test_a_record_on_a_disk_fallen_sick_is_refused_or_opened(
+    sickness: str, tmp_path: Path, shim: Shim
+) -> None:
+    """One that was there: refused clearly or opened; once well it is all there."""
+    place = tmp_path / "record.sqlite"
+    with open_store(place) as store:
+        store.append(made_facts(DEVICE, 5))
+    shim.judge = SICK[sickness]
+    opened: list[Store] = []
+    refused = refusal_of(lambda: opened.append(open_store(place)))
+    assert opened or is_clear(refused)
+    for store in opened:
+        assert is_clear(
+            refusal_of(partial(store.append, made_facts(DEVICE, 1, after=5)))
+        )
+        store.close()
+    shim.judge = let_pass
+    with open_store(place) as store:
+        assert kept_ids(store) == ids(1, 5)
+
+
+def test_a_fault_in_reading_is_told_and_reading_goes_on_after_it(
+    tmp_path: Path, shim: Shim
+) -> None:
+    """A page that cannot be read is told; once it can be, every fact is there."""
+    place = tmp_path / "record.sqlite"
+    with open_store(place) as store:
+        store.append(made_facts(DEVICE, 300))
+    with open_store(place) as store:
+        shim.judge = on((Read,), READ_FAULT)
+        assert is_clear(refusal_of(lambda: list(store.entries(PROJECT))))
+        shim.judge = let_pass
+        assert kept_ids(store) == ids(1, 300)
 
 
 def nth(number: int, judge: Judge) -> Callable[[Event], int]:
