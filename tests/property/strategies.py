@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from rivetwright.intake.known import Numbers
 from rivetwright.model.opening import (
+    BulletinIn,
     Delivery,
     Hold,
     HoursEntry,
@@ -21,6 +22,7 @@ from rivetwright.model.opening import (
     Opening,
     Question,
     StepState,
+    WorkDone,
 )
 from rivetwright.model.outline import BEND, FREE, CutOut, Face, Layer, Outline
 from rivetwright.model.pattern import (
@@ -203,6 +205,21 @@ def last_number(row: Row) -> int:
 
 
 @st.composite
+def work_done(draw: st.DrawFn, hole: str, part: str) -> WorkDone:
+    """One line of the log of work on holes."""
+    return WorkDone(
+        operation=draw(st.sampled_from(["drilled", "dimpled", "set", "removed"])),
+        holes=(hole,),
+        day=draw(st.none() | days),
+        part=draw(st.sampled_from(["", part])),
+        by=draw(st.sampled_from([(), ("builder",), ("builder", "friend")])),
+        setup=draw(texts),
+        callout=draw(st.sampled_from(["", "MS20470AD4-4"])),
+        note=draw(texts),
+    )
+
+
+@st.composite
 def openings(draw: st.DrawFn, row: Row, part: str) -> Opening:
     """What had already happened to one row."""
     hole = f"{row.name}:{last_number(row)}"
@@ -221,6 +238,8 @@ def openings(draw: st.DrawFn, row: Row, part: str) -> Opening:
             HoursEntry(draw(days), "drill", draw(st.integers(1, 600)), 12, "holes"),
         ),
         heads=(MeasuredHead(hole, draw(any_length_mm), draw(size_mm), draw(texts)),),
+        done=tuple(draw(st.lists(work_done(hole, part), max_size=3))),
+        bulletins=(BulletinIn("SB-1", draw(st.none() | days), draw(texts)),),
     )
 
 
