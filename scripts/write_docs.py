@@ -12,6 +12,7 @@ from pathlib import Path
 from rivetwright.engines.checks import CHECKS
 from rivetwright.intake.schema import schema_files
 from scripts.page_of_commands import command_page
+from scripts.page_of_record import record_page
 from scripts.page_of_result import result_page, schema_text
 from scripts.pages_of_rules import (
     finding_index,
@@ -35,6 +36,7 @@ def pages() -> dict[str, str]:
         "docs/quantities.md": quantity_page(rows),
         "docs/plan-result.md": result_page(),
         "docs/command-line.md": command_page(),
+        "docs/record.md": record_page(),
         "schemas/plan-result.schema.json": schema_text(),
         **{f"schemas/{name}": text for name, text in schema_files().items()},
     }
