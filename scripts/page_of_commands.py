@@ -23,12 +23,21 @@ INTRODUCTION = (
 
 
 def command_names() -> tuple[str, ...]:
-    """The commands in the order that the help lists them."""
-    return tuple(getattr(get_command(app), "commands"))  # noqa: B009
+    """The commands in the order that the help lists them: `record begin` too."""
+    names = []
+    for name, command in _parts(get_command(app)).items():
+        names += [f"{name} {part}" for part in _parts(command)] or [name]
+    return tuple(names)
 
 
-def help_text(*command: str) -> str:
+def _parts(command: object) -> dict[str, object]:
+    """The commands of a group; none where it is no group."""
+    return getattr(command, "commands", {})
+
+
+def help_text(name: str = "") -> str:
     """What a command's own help says, 80 letters wide."""
+    command = name.split()
     runner = CliRunner(env={"COLUMNS": WIDTH, "TERMINAL_WIDTH": WIDTH})
     said = runner.invoke(app, [*command, "--help"], prog_name="rivetwright")
     assert said.exit_code == 0, said.output

@@ -22,7 +22,8 @@ from rivetwright.bench.open import Project, open_folder, open_plans
 from rivetwright.bench.result import result
 from rivetwright.bench.result_form import result_schema
 from rivetwright.bench.workshop import Workshop
-from rivetwright.cli.record_commands import devices, record
+from rivetwright.cli.device_commands import devices
+from rivetwright.cli.record_commands import record
 from rivetwright.cli.screen import REFUSED, progress_bar, refuse, results
 from rivetwright.cli.tables import (
     finding_groups,

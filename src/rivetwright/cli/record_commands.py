@@ -1,4 +1,4 @@
-"""The commands about the record: begin, verify, back up, restore, export, devices."""
+"""The commands about the record: begin, verify, back up, restore, write out."""
 
 from __future__ import annotations
 
@@ -16,21 +16,13 @@ from rivetwright.bench.keep import OWNER, Sender
 from rivetwright.bench.workshop import BACKUPS, RECORD, Workshop
 from rivetwright.cli.screen import results
 from rivetwright.cli.words import counted, say
-from rivetwright.errors import NotFound
 from rivetwright.record.backup import back_up, restore, verify
-from rivetwright.record.devices import Doors
 
 record = typer.Typer(
     name="record",
     help="Begin, verify, back up, restore and write out the record of a folder.",
     no_args_is_help=True,
 )
-devices = typer.Typer(
-    name="devices",
-    help="List the devices that were let in, and shut one out.",
-    no_args_is_help=True,
-)
-
 Folder = Annotated[
     Path, typer.Argument(help="Folder with plan files.", metavar="FOLDER")
 ]
@@ -226,64 +218,3 @@ def write_record(
     with out.open("w", encoding="utf-8", newline="") as file:
         file.writelines(lines)
     results().print(say("files.written", file=out), markup=False, soft_wrap=True)
-
-
-def _doors(workshop: Workshop) -> Doors:
-    if workshop.store is None:
-        raise NotFound(
-            asked="look at the devices",
-            found="no record in this folder yet",
-            allowed="a folder whose record was begun",
-            do="run rivetwright record begin",
-        )
-    return Doors(workshop.store)
-
-
-@devices.command(name="list")
-def list_devices(folder: Folder = Path("."), database: Database = "") -> None:
-    """List the devices that were let in. The pages must not be served meanwhile.
-
-    \b
-    Example:
-      rivetwright devices list build/demo
-    """
-    workshop = Workshop(folder, database)
-    try:
-        there = _doors(workshop).devices()
-        for one in there:
-            state = "shut" if one.shut_at else "in"
-            key = f"devices.{state}"
-            line = say(
-                key, id=one.id, name=one.name, person=one.person or "-", role=one.role
-            )
-            results().print(line, markup=False, soft_wrap=True)
-        if not there:
-            results().print(say("devices.none"), markup=False)
-    finally:
-        workshop.close()
-
-
-@devices.command(name="shut-out")
-def shut_out(
-    device: Annotated[str, typer.Argument(help="Id from the list.", metavar="ID")],
-    folder: Folder = Path("."),
-    database: Database = "",
-) -> None:
-    """Shut a device out. While the pages are served use their page Devices.
-
-    \b
-    Example:
-      rivetwright devices shut-out 3f2a9c01d4e5b677 build/demo
-    """
-    workshop = Workshop(folder, database)
-    try:
-        if not _doors(workshop).shut_out(device):
-            raise NotFound(
-                asked=f"shut out the device {device}",
-                found="no device of that id",
-                allowed="an id that rivetwright devices list shows",
-                do="list them, then try again",
-            )
-        results().print(say("devices.was_shut", id=device), markup=False)
-    finally:
-        workshop.close()

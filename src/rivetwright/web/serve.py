@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import segno
 import uvicorn
 
 from rivetwright.bench.workshop import RECORD, Workshop
 from rivetwright.errors import Refusal
+from rivetwright.record.devices import CODE_MINUTES, MARKS
 from rivetwright.web.app import create_app
 from rivetwright.web.network import STOP_SECONDS, NetworkDoor
 from rivetwright.web.pages.downloads import PackBytes
+from rivetwright.web.qr import print_qr
 from rivetwright.web.sockets import ADDRESS, free_socket
 
 __all__ = ["ADDRESS", "STOP_SECONDS", "free_socket", "serve"]
@@ -86,7 +87,7 @@ def _let_in(workshop: Workshop, door: NetworkDoor) -> None:
     network = door.open()
     doors = door.doors
     assert doors is not None, "a record that was begun has doors"
-    code = doors.make_code("marks", workshop.builder)
+    code = doors.make_code(MARKS, workshop.builder)
     address = f"{network.root}/pair/{code}"
-    print(f"Pair one phone within ten minutes: {address}", flush=True)
-    segno.make(address, error="m").terminal(compact=True)
+    print(f"Pair one phone within {CODE_MINUTES} minutes: {address}", flush=True)
+    print_qr(address)

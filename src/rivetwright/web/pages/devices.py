@@ -9,10 +9,8 @@ from __future__ import annotations
 from typing import Annotated, Any
 from urllib.parse import quote
 
-import segno
 from fastapi import APIRouter, Form, Request, Response
 from fastapi.responses import RedirectResponse
-from markupsafe import Markup
 
 from rivetwright.bench.carry import carried, keep_carried
 from rivetwright.errors import NotAllowed, NotFound, Refusal
@@ -21,6 +19,7 @@ from rivetwright.web.doors import Gate
 from rivetwright.web.network import NetworkDoor
 from rivetwright.web.pages.api import workshop_of
 from rivetwright.web.pages.show import show
+from rivetwright.web.qr import qr_picture
 from rivetwright.web.senders import (
     DEVICE_COOKIE,
     PERSON_COOKIE,
@@ -60,13 +59,6 @@ def back(address: str) -> Response:
     """Back to a page of ours after a form was sent; never to another site."""
     is_ours = address.startswith("/") and not address.startswith(("//", "/\\"))
     return RedirectResponse(address if is_ours else "/", status_code=SEE_OTHER)
-
-
-def qr_picture(text: str) -> Markup:
-    """A QR code as a picture that stands in a page."""
-    code = segno.make(text, error="m")
-    svg = code.svg_inline(scale=5, border=3, dark="black", light="white")
-    return Markup(svg.replace("<svg ", '<svg role="img" aria-hidden="true" ', 1))
 
 
 @router.get("/devices")
