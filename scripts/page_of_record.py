@@ -12,13 +12,14 @@ from scripts.pages_of_rules import MADE
 
 INTRODUCTION = """# Record
 
-What a date, a delivery, an answer or a hand changes is a fact. Facts are only ever added. Nothing is edited: a correction
-is a new fact, and so is taking back.
+What a date, a delivery, an answer or a hand changes is a fact. Facts are only ever
+added. Nothing is edited: a correction is a new fact, and so is taking back.
 
 ## Where it lies
 
-`record/record.sqlite` in the folder of the plans (or a PostgreSQL database), photos in `record/photos` under the SHA-256
-of their bytes, backups in `record/backups` or elsewhere. `rivetwright record write` writes the whole record as text.
+`record/record.sqlite` in the folder of the plans (or a PostgreSQL database), photos
+in `record/photos` under the SHA-256 of their bytes, backups in `record/backups` or
+elsewhere. `rivetwright record write` writes the whole record as text.
 
 ## How a fact is stored
 
@@ -29,27 +30,32 @@ Each entry is canonical JSON (RFC 8785) in UTF-8:
  "fact": {"...": "..."}, "previous": "<digest of the entry before>", "seq": 17}
 ```
 
-Its digest is the SHA-256 of these bytes. `previous` of the first entry is 64 noughts. `behind_ms` is not 0 where the
-server's clock stood behind the entry before; such an entry arrives with that one's time. There is one chain a project.
-Whoever has the text and the last digest needs no program of ours to follow it: hash each stored line, compare with
-`previous` of the next.
+Its digest is the SHA-256 of these bytes. `previous` of the first entry is 64 noughts.
+`behind_ms` is not 0 where the server's clock stood behind the entry before; such an
+entry arrives with that one's time. There is one chain a project. Whoever has the text
+and the last digest needs no program of ours to follow it: hash each stored line,
+compare with `previous` of the next.
 
 ## Order
 
-The chain keeps the order of arrival. The state follows another: within a device its own counting, between devices the
-corrected time, then arrival. Why: `design/record.md`.
+The chain keeps the order of arrival. The state follows another: within a device its
+own counting, between devices the corrected time, then arrival. Why:
+`design/record.md`.
 
 ## What an entry's fact holds
 
 """
 
 MIDDLE = """
-`body` is the kind's own. Holes are written by permanent row id and number: `<row id>:1-17`.
+`body` is the kind's own. Holes are written by permanent row id and number: `<row
+id>:1-17`.
 
-**Observations** are what happened: always taken when they can be read, and flagged where something is odd. **Decisions**
-need the newest facts of their assembly in view (`saw`) and are refused without.
+**Observations** are what happened: always taken when they can be read, and flagged
+where something is odd. **Decisions** need the newest facts of their assembly in view
+(`saw`) and are refused without.
 
-A kind is never changed. A new form gets a new `version`, and older ones are read as the present one.
+A kind is never changed. A new form gets a new `version`, and older ones are read as
+the present one.
 
 ## Kinds
 
@@ -105,7 +111,8 @@ def _usual(one: Field[object]) -> str:
     """What a field is where it is left out; `needed` where it may not be."""
     if one.default is MISSING:
         return "needed"
-    value = one.default
-    if value == "" or value == ():
-        return "empty"
-    return {None: "null", True: "true", False: "false"}.get(value, str(value))  # type: ignore[call-overload]
+    if one.default is None:
+        return "null"
+    if isinstance(one.default, bool):
+        return "true" if one.default else "false"
+    return "empty" if one.default in ("", ()) else str(one.default)
