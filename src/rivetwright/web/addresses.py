@@ -18,6 +18,11 @@ def assembly_address(key: str, **asked: str | int | None) -> str:
     return f"/assembly/{quote(key, safe='')}{tail}"
 
 
+def bench_address(key: str, **asked: str | int | None) -> str:
+    """The bench screen of an assembly, at a step and a screen of it."""
+    return assembly_address(key, **asked).replace("/assembly/", "/bench/", 1)
+
+
 def lit_css_address(key: str, page_address: str) -> str:
     """The style that lights what a page's address means, for want of a script."""
     return f"/assembly/{quote(key, safe='')}/lit.css?{page_address.partition('?')[2]}"

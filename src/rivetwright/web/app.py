@@ -24,6 +24,7 @@ from rivetwright.web.live import News
 from rivetwright.web.pages import (
     api,
     assembly,
+    bench,
     devices,
     downloads,
     findings,
@@ -40,7 +41,7 @@ from rivetwright.web.render import Renderer
 
 HERE = Path(__file__).parent
 PAGES = (
-    *(api, devices, record, project, assembly, hole, styles),
+    *(api, bench, devices, record, project, assembly, hole, styles),
     *(downloads, findings, words, patterns),
 )
 

@@ -13,12 +13,13 @@ import xml.etree.ElementTree as ET
 import numpy as np
 from markupsafe import Markup
 
+from rivetwright.drawing.frame import make_frame
 from rivetwright.drawing.hole_map import SCREEN_PX_A_MM, draw_hole_map, face_view
 from rivetwright.drawing.legend import legend_svg
 from rivetwright.drawing.row_strip import row_strip_svg
 from rivetwright.drawing.stack_section import section_hole, stack_section_svg
 from rivetwright.drawing.svg import add, number
-from rivetwright.drawing.view import NARROWEST_SCALE, Look, Window
+from rivetwright.drawing.view import NARROWEST_SCALE, Look, Window, find_face
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.rules import Witness
 from rivetwright.model.pattern import Point
@@ -29,6 +30,7 @@ _WORLD_END = re.compile(r"</g></svg>$")
 # Room that the drawn frame takes beside and above the face, in mm as drawn.
 BESIDE_MM, ABOVE_MM = 26.0, 40.0
 LEAST_ROOM_MM = 60.0
+LEAST_BARE_MM = 14.0
 USUAL_PX = (950, 620)
 WITNESS_ROOM = 1.4
 WITNESS_LEAST_MM = 12.0
@@ -70,6 +72,27 @@ def map_picture(
     scale = max(NARROWEST_SCALE, across / wide_mm, down / high_mm)
     look = Look(mirror=mirror, quarter_turns=turns, scale=scale)
     return for_page(draw_hole_map(worked_plan, face, look).svg)
+
+
+def bare_map_picture(
+    worked_plan: WorkedPlan, face_name: str, room_px: tuple[int, int]
+) -> Markup:
+    """The hole map without the words above and below it, for little room.
+
+    Raises:
+        NotFound: the plan has no such face.
+    """
+    _, face = find_face(worked_plan.worked.plan, face_name)
+    view, _ = face_view(worked_plan, face_name, Look())
+    wide_mm, high_mm = (
+        max(LEAST_BARE_MM, px / SCREEN_PX_A_MM - BESIDE_MM) for px in room_px
+    )
+    across, down = view.size_mm
+    scale = max(NARROWEST_SCALE, across / wide_mm, down / high_mm)
+    left, top, right, bottom = make_frame(face, view, scale).inner
+    box = " ".join(number(one) for one in (left, top, right - left, bottom - top))
+    drawn = draw_hole_map(worked_plan, face_name, Look(scale=scale)).svg
+    return for_page(_BOX.sub(lambda _: f'viewBox="{box}"', drawn, count=1))
 
 
 def strip_picture(worked_plan: WorkedPlan, row: str) -> Markup:

@@ -42,9 +42,12 @@ class Sayings:
 @cache
 def sayings(language: str = "en") -> Sayings:
     """The sentences of a language, read once."""
-    file = files("rivetwright.web") / "catalogue" / f"{language}.toml"
-    written = tomllib.loads(file.read_text(encoding="utf-8"))
-    return Sayings(dict(_flat(written, "")), catalogue(language))
+    folder = files("rivetwright.web") / "catalogue"
+    own: dict[str, str] = {}
+    for name in (f"{language}.toml", f"{language}.bench.toml"):
+        written = tomllib.loads((folder / name).read_text(encoding="utf-8"))
+        own.update(_flat(written, ""))
+    return Sayings(own, catalogue(language))
 
 
 def _flat(written: Mapping[str, Any], above: str) -> list[tuple[str, str]]:

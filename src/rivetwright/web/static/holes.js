@@ -2,6 +2,7 @@
 
 const SVG = "http://www.w3.org/2000/svg";
 const RING_PX = 15;
+const FEW = 8;
 
 export class Holes {
   constructor(svg) {
@@ -17,7 +18,10 @@ export class Holes {
       this.x[k] = e;
       this.y[k] = f;
     });
+    this.rings = this.groups.map((group) => Number(group.querySelector(".ring").getAttribute("r")));
     this.grown = Number(svg.dataset.grow) || 1;
+    this.litPx = Number(svg.closest("figure")?.dataset.litPx) || 0;
+    this.lit = new Set();
     this.grow = 1;
     this.ring = document.createElementNS(SVG, "g");
     this.ring.setAttribute("class", "chosen-ring");
@@ -75,9 +79,13 @@ export class Holes {
   light(names) {
     const lit = names && new Set(names);
     this.svg.classList.toggle("has-lit", Boolean(lit));
+    this.lit = new Set();
     this.groups.forEach((group, k) => {
-      group.classList.toggle("lit", Boolean(lit) && lit.has(this.names[k]));
+      const isLit = Boolean(lit) && lit.has(this.names[k]);
+      group.classList.toggle("lit", isLit);
+      if (isLit) this.lit.add(k);
     });
+    if (this.litPx) this.writeGrowth(this.grow);
   }
 
   // The box round some holes, or null where none of them lies on this face.
@@ -94,15 +102,23 @@ export class Holes {
   writeGrowth(grow) {
     this.grow = grow;
     this.groups.forEach((group, k) => {
-      group.setAttribute("transform", `translate(${this.x[k]} ${this.y[k]}) scale(${grow})`);
+      const by = this.lit.has(k) ? Math.max(grow, this.litGrow(k)) : grow;
+      group.setAttribute("transform", `translate(${this.x[k]} ${this.y[k]}) scale(${by})`);
     });
+  }
+
+  // A map with little room may ask that lit holes are never drawn smaller than so.
+  litGrow(k) {
+    const px = this.lit.size > FEW ? this.litPx : 2 * this.litPx;
+    return px && this.pxPerMm ? px / (this.rings[k] * this.pxPerMm) : 0;
   }
 
   // Signs that were grown to be seen come down to true size as the map comes nearer.
   rest(zoom, pxPerMm) {
     const grow = Math.max(1 / this.grown, 1 / zoom);
-    if (grow !== this.grow) this.writeGrowth(grow);
+    const isOff = grow !== this.grow || (this.litPx && this.pxPerMm !== pxPerMm);
     this.pxPerMm = pxPerMm;
+    if (isOff) this.writeGrowth(grow);
     this.writeRing();
   }
 }

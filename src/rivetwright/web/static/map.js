@@ -40,7 +40,7 @@ class HoleMap {
   room() {
     const high = parseFloat(getComputedStyle(this.frame).maxHeight) || innerHeight / 2;
     const room = [this.frame.clientWidth, Math.round(high)];
-    document.cookie = `room=${room.join("x")}; path=/; samesite=strict; max-age=31536000`;
+    document.cookie = `${this.figure.dataset.jar ?? "room"}=${room.join("x")}; path=/; samesite=strict; max-age=31536000`;
     return room;
   }
 
@@ -148,8 +148,8 @@ class HoleMap {
     this.figure.dataset.room = room.join("x");
     this.asked += 1;
     const mine = this.asked;
-    const answer = await fetch(wanted);
-    if (mine !== this.asked) return;
+    const answer = await fetch(wanted).catch(() => null);
+    if (mine !== this.asked || !answer) return;
     if (!answer.ok) {
       location.assign(address);
       return;

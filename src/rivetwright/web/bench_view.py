@@ -1,0 +1,152 @@
+"""What the template of the bench screen needs, gathered from the evening."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from markupsafe import Markup
+
+from rivetwright.bench.evening import Evening
+from rivetwright.bench.now import HoleIds
+from rivetwright.bench.open import Assembly
+from rivetwright.bench.workshop import Workshop
+from rivetwright.record.order import write_utc
+from rivetwright.record.state import Timer
+from rivetwright.web.bench_stages import shown_stage, stages_of
+from rivetwright.web.pictures import bare_map_picture, strip_picture
+from rivetwright.web.sayings import Sayings
+
+LONGEST_HOURS = 4
+MAP_PX = (358, 177)
+ID_BYTES = 16
+BENCH_WORK = (
+    *("drill", "deburr", "dimple", "countersink", "prime", "hold"),
+    *("set", "check", "remove"),
+)
+OTHER_WORK = ("read", "tidy", "order", "film")
+
+
+@dataclass(frozen=True)
+class Forgotten:
+    """A timer that runs too long or past midnight: since when, which day."""
+
+    day: str
+    since: str
+    minutes: int
+
+
+@dataclass(frozen=True)
+class FaceMap:
+    """A face of the step with its hole map."""
+
+    name: str
+    title: str
+    picture: Markup
+
+
+def fresh_id() -> str:
+    """An id for a mark: 128 random bits."""
+    return secrets.token_hex(ID_BYTES)
+
+
+def screen(
+    workshop: Workshop,
+    assembly: Assembly,
+    evening: Evening,
+    asked: Mapping[str, str],
+    say: Sayings,
+) -> dict[str, Any]:
+    """Everything that the panel shows: screens, which is shown, timer, people."""
+    ids = workshop.hole_ids(evening.assembly)
+    plan = ids.holes.plan
+    stages = stages_of(evening, {row.name: row.face for row in plan.rows}, say)
+    shop = workshop.read().project.shop
+    now = workshop.clock()
+    return {
+        "assembly": assembly,
+        "plan": plan,
+        "evening": evening,
+        "stages": stages,
+        "shown": shown_stage(stages, asked.get("at", "")),
+        "places": {run.key: places_of(ids, run.hole_ids) for run in evening.runs},
+        "asked": asked,
+        "people": shop.people if shop else (),
+        "row_names": {row.id: row.name for row in plan.rows},
+        "callouts": callouts(ids),
+        "forgotten": forgotten(evening.timer, now, workshop.time_zone),
+        "timer_since": evening.timer and clock_time(evening.timer, workshop.time_zone),
+        "bench_work": BENCH_WORK,
+        "other_work": OTHER_WORK,
+        "now": write_utc(now),
+        "fresh_id": fresh_id,
+    }
+
+
+def places_of(ids: HoleIds, ranges: tuple[str, ...]) -> list[tuple[str, str, int]]:
+    """Each hole of a run: permanent id, name, and its number in the row."""
+    columns = ids.holes
+    return [
+        (columns.id(at), columns.name(at), int(columns.number[at]))
+        for at in ids.indices(ranges)
+    ]
+
+
+def callouts(ids: HoleIds) -> list[str]:
+    """Every callout of the plan, once."""
+    plan = ids.holes.plan
+    later = [one.callout for one in plan.open_holes if one.callout is not None]
+    every = [*(row.callout for row in plan.rows), *later]
+    return sorted({str(one) for one in every})
+
+
+def forgotten(timer: Timer | None, now: datetime, zone: str) -> Forgotten | None:
+    """A timer over four hours, or one that ran past midnight in the shop's zone."""
+    if timer is None:
+        return None
+    there = ZoneInfo(zone)
+    since = datetime.fromisoformat(timer.since).astimezone(there)
+    minutes = round((now - since).total_seconds() / 60)
+    is_long = minutes > LONGEST_HOURS * 60
+    if not is_long and since.date() == now.astimezone(there).date():
+        return None
+    return Forgotten(since.date().isoformat(), f"{since:%Y-%m-%d %H:%M}", minutes)
+
+
+def clock_time(timer: Timer, zone: str) -> str:
+    """When a timer began, by the clock on the wall."""
+    return f"{datetime.fromisoformat(timer.since).astimezone(ZoneInfo(zone)):%H:%M}"
+
+
+def face_maps(
+    assembly: Assembly, evening: Evening, room_px: tuple[int, int]
+) -> list[FaceMap]:
+    """The faces that the holes of a step lie on."""
+    worked_plan = assembly.worked_plan
+    plan = worked_plan.worked.plan
+    rows = {name.partition(":")[0] for name in evening.states}
+    used = {row.face for row in plan.rows if row.name in rows}
+    return [
+        FaceMap(
+            face.name,
+            face.title,
+            bare_map_picture(worked_plan, face.name, room_px),
+        )
+        for face in plan.faces
+        if face.name in used
+    ]
+
+
+def row_strips(assembly: Assembly, evening: Evening) -> list[Markup]:
+    """Pictures of the step's rows that lie on no face."""
+    plan = assembly.worked_plan.worked.plan
+    rows = {name.partition(":")[0] for name in evening.states}
+    return [
+        strip_picture(assembly.worked_plan, row.name)
+        for row in plan.rows
+        if row.name in rows and not row.face
+    ]

@@ -1,0 +1,174 @@
+"""The bench screen: what to do next, one thing at a time, with or without a script."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from anyio.to_thread import run_sync
+from fastapi import APIRouter, Request, Response
+from fastapi.responses import FileResponse, RedirectResponse
+from starlette.datastructures import FormData
+
+from rivetwright.bench.evening import Evening, evening
+from rivetwright.bench.keep import Sender, keep
+from rivetwright.bench.open import Assembly
+from rivetwright.bench.workshop import Workshop
+from rivetwright.drawing.view import find_face
+from rivetwright.errors import Refusal
+from rivetwright.web.addresses import bench_address
+from rivetwright.web.asked import kept_room, read_room
+from rivetwright.web.bench_marks import read_form
+from rivetwright.web.bench_stages import short_code, where_words
+from rivetwright.web.bench_view import (
+    MAP_PX,
+    FaceMap,
+    face_maps,
+    fresh_id,
+    row_strips,
+    screen,
+)
+from rivetwright.web.pages.api import workshop_of
+from rivetwright.web.pages.show import show
+from rivetwright.web.pictures import bare_map_picture
+from rivetwright.web.senders import owner_only, sender_of
+
+router = APIRouter()
+STATIC = Path(__file__).parents[1] / "static"
+
+
+@router.get("/bench")
+def bench_choose(request: Request) -> Response:
+    """The assemblies, each with the step whose turn it is."""
+    workshop, sender = workshop_of(request), sender_of(request)
+    opened = workshop.now()
+    turns = []
+    if workshop.has_record:
+        turns = [
+            evening(workshop, one.key, person=sender.person)
+            for one in opened.project.assemblies
+            if one.bulletin is None
+        ]
+    return show(
+        request,
+        "bench_choose.html",
+        here="/bench",
+        opened=opened,
+        turns=turns,
+        names={one.key: one for one in opened.project.assemblies},
+        has_record=workshop.has_record,
+        may_begin=sender.role == "owner",
+    )
+
+
+@router.post("/bench/begin")
+def bench_begin(request: Request) -> Response:
+    """Begin the record from what the files say."""
+    owner_only(request)
+    workshop_of(request).begin()
+    return RedirectResponse("/bench", status_code=303)
+
+
+@router.get("/bench/{key}")
+def bench_show(request: Request, key: str) -> Response:
+    """The bench screen of an assembly."""
+    workshop = workshop_of(request)
+    assembly, now, values = _values(request, key)
+    room = kept_room({"room": request.cookies.get("bench_room", "")}, MAP_PX)
+    return show(
+        request,
+        "bench.html",
+        here="/bench",
+        maps=face_maps(assembly, now, room),
+        room=room,
+        strips=row_strips(assembly, now),
+        last_seq=_last_seq(workshop, sender_of(request)),
+        **values,
+    )
+
+
+@router.get("/bench/{key}/panel")
+def panel_show(request: Request, key: str) -> Response:
+    """The changing part of the screen, for a page that is open already."""
+    _, _, values = _values(request, key)
+    return show(request, "bench_panel.html", **values)
+
+
+@router.get("/bench/{key}/map")
+def bench_map_show(request: Request, key: str) -> Response:
+    """One map of the screen again, for other room."""
+    sender_of(request)
+    query = request.query_params
+    room = read_room(query, MAP_PX)
+    worked_plan = workshop_of(request).now().assembly(key).worked_plan
+    _, face = find_face(worked_plan.worked.plan, query.get("face", ""))
+    picture = bare_map_picture(worked_plan, face.name, room)
+    one = FaceMap(face.name, face.title, picture)
+    return show(request, "bench_map.html", one=one)
+
+
+@router.post("/bench/{key}/mark")
+async def mark_take(request: Request, key: str) -> Response:
+    """Take one mark from a form, and show the screen again."""
+    workshop, sender = workshop_of(request), sender_of(request)
+    form = await request.form()
+    refusal = await run_sync(_take, workshop, sender, key, form)
+    step, at = str(form.get("step", "")), str(form.get("at", ""))
+    if refusal is None:
+        address = bench_address(key, step=step, at=at if form.get("stay") else "")
+        return RedirectResponse(address, status_code=303)
+    sent = [(name, str(one)) for name, one in form.multi_items()]
+    values = {"key": key, "step": step, "refusal": refusal, "fresh_id": fresh_id}
+    fields = [(name, one) for name, one in sent if name not in ("id", "text.reason")]
+    return show(
+        request,
+        "bench_refused.html",
+        status=409,
+        here="/bench",
+        fields=fields,
+        takes_reason=str(form.get("kind")) == "rivets-set",
+        **values,
+    )
+
+
+@router.get("/sw.js")
+def worker_script() -> Response:
+    """The script that lets the page come back while the laptop cannot be reached."""
+    return FileResponse(STATIC / "bench" / "sw.js", media_type="text/javascript")
+
+
+def _values(request: Request, key: str) -> tuple[Assembly, Evening, dict[str, Any]]:
+    workshop, sender = workshop_of(request), sender_of(request)
+    say = request.app.state.renderer.say
+    asked = dict(request.query_params)
+    with workshop.lock:
+        assembly = workshop.now().assembly(key)
+        now = evening(workshop, key, asked.get("step", ""), sender.person)
+        values = screen(workshop, assembly, now, asked, say)
+    words = {"where_words": where_words, "short_code": short_code}
+    return assembly, now, values | words | {"sender": sender}
+
+
+def _take(
+    workshop: Workshop, sender: Sender, key: str, form: FormData
+) -> Refusal | None:
+    """Put the mark of a form into the record; why not, where it is refused."""
+    own = replace(sender, device=f"{sender.device}.form")
+    with workshop.lock:
+        assembly = workshop.read().assembly(key).worked_plan.worked.plan.id
+        try:
+            mark = read_form(
+                form, workshop.hole_ids(assembly), assembly, workshop.clock()
+            )
+            mark["device_seq"] = _last_seq(workshop, own) + 1
+            answer = keep(workshop, own, [mark])
+        except Refusal as refusal:
+            return refusal
+    return answer.refused[0][1] if answer.refused else None
+
+
+def _last_seq(workshop: Workshop, sender: Sender) -> int:
+    if workshop.store is None:
+        return 0
+    return workshop.store.last_device_seq(workshop.project_id, sender.device)

@@ -1,0 +1,42 @@
+// Asks for the panel anew when the laptop has news; what waits here goes first.
+
+import { hear } from "../bus.js";
+import { isTyping } from "./kept.js";
+
+export class Fresh {
+  constructor(work) {
+    this.work = work;
+    this.asked = 0;
+    this.isWanted = false;
+    work.root.addEventListener("focusout", () => this.isWanted && this.ask());
+    hear("news", (news) => this.hear(news));
+  }
+
+  hear(news) {
+    const { work } = this;
+    work.saw = Math.max(work.saw, news.seq);
+    if (news.assembly !== work.root.dataset.assembly) return;
+    work.painter.paint(news.painted);
+    this.ask();
+  }
+
+  address() {
+    const key = encodeURIComponent(this.work.root.dataset.key);
+    return `/bench/${key}/panel?step=${encodeURIComponent(this.work.panel.dataset.step)}`;
+  }
+
+  async ask() {
+    const { work } = this;
+    this.isWanted = isTyping(work.panel);
+    if (this.isWanted) return;
+    this.asked += 1;
+    const mine = this.asked;
+    const answer = await fetch(this.address()).catch(() => null);
+    if (!answer?.ok || mine !== this.asked) return;
+    const made = new DOMParser().parseFromString(await answer.text(), "text/html");
+    const waiting = await work.queue.all();
+    if (mine !== this.asked || waiting.some((one) => !one.refused)) return;
+    work.served = document.adoptNode(made.querySelector(".panel-now"));
+    await work.render();
+  }
+}

@@ -1,0 +1,124 @@
+// Sends waiting marks in their order, and drops those that the laptop says it keeps.
+
+import { tell } from "../bus.js";
+
+const BATCH = 100;
+const FIRST_PAUSE_MS = 1000;
+const LONGEST_PAUSE_MS = 30000;
+const ROUND_TRIP_MS = 2000;
+const SHUT_OUT = [401, 403];
+
+export class Sending {
+  constructor(queue) {
+    this.queue = queue;
+    this.pause = FIRST_PAUSE_MS;
+    this.clock_ms = 0;
+    this.timer = 0;
+    this.isBusy = false;
+    this.isAsked = false;
+  }
+
+  // How far the laptop's clock is ahead of this device's, as far as an answer tells.
+  compare(now, sent) {
+    const came = Date.now();
+    if (!now || came - sent > ROUND_TRIP_MS) return;
+    this.clock_ms = Math.round(Date.parse(now) - (sent + came) / 2);
+  }
+
+  async begin() {
+    const sent = Date.now();
+    try {
+      const answer = await fetch("/api/now", { cache: "no-store" });
+      if (answer.ok) this.compare((await answer.json()).now, sent);
+    } catch {
+      // no link; the difference is measured with the first answer
+    }
+    await this.flush();
+  }
+
+  async flush() {
+    if (this.isBusy) {
+      this.isAsked = true;
+      return;
+    }
+    this.isBusy = true;
+    clearTimeout(this.timer);
+    do {
+      this.isAsked = false;
+      await this.sendAll();
+    } while (this.isAsked);
+    this.isBusy = false;
+  }
+
+  async sendAll() {
+    for (;;) {
+      const waiting = await this.queue.all();
+      tell("waiting", { waiting });
+      const ready = waiting.filter((one) => !one.refused);
+      if (!ready.length) return;
+      if (!(await this.sendSome(ready))) {
+        this.later();
+        return;
+      }
+    }
+  }
+
+  // A photo goes by itself; marks before the next photo go together.
+  async sendSome(ready) {
+    const upTo = ready.findIndex((one) => one.file);
+    const some = upTo === 0 ? ready.slice(0, 1) : ready.slice(0, upTo > 0 ? upTo : BATCH);
+    const sent = Date.now();
+    let answer;
+    try {
+      answer = await (upTo === 0 ? postPhoto(some[0]) : postMarks(some.slice(0, BATCH)));
+    } catch {
+      tell("link", { isUp: false });
+      return false;
+    }
+    if (!answer.ok) {
+      tell("link", { isUp: true, isShut: SHUT_OUT.includes(answer.status), status: answer.status });
+      return false;
+    }
+    const said = await answer.json().catch(() => null);
+    if (!said) return false;
+    this.compare(said.now, sent);
+    this.pause = FIRST_PAUSE_MS;
+    await this.queue.drop(said.kept.map((one) => one.id));
+    for (const why of said.refused) {
+      await this.queue.change(why.id, (kept) => ({ ...kept, refused: why }));
+    }
+    tell("link", { isUp: true });
+    tell("kept", { kept: said.kept, position: said.position });
+    return said.kept.length + said.refused.length > 0;
+  }
+
+  later() {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => this.flush(), this.pause);
+    this.pause = Math.min(LONGEST_PAUSE_MS, this.pause * 2);
+  }
+
+  // The link seems to be back: at once, not when the timer ends.
+  now() {
+    this.pause = FIRST_PAUSE_MS;
+    return this.flush();
+  }
+}
+
+const HEADERS = { "X-Rivetwright": "mark" };
+
+function postMarks(some) {
+  return fetch("/api/marks", {
+    method: "POST",
+    headers: { ...HEADERS, "Content-Type": "application/json" },
+    body: JSON.stringify({ marks: some.map((one) => one.mark), now: new Date().toISOString() }),
+    cache: "no-store",
+  });
+}
+
+function postPhoto(one) {
+  const form = new FormData();
+  form.set("file", one.file, "photo");
+  form.set("mark", JSON.stringify(one.mark));
+  return fetch("/api/photo", { method: "POST", headers: HEADERS, body: form, cache: "no-store" });
+}

@@ -1,0 +1,40 @@
+// One line that always says what is not yet on the laptop.
+
+import { hear } from "../bus.js";
+
+export function start(line) {
+  const said = line.querySelector(".said");
+  const words = line.dataset;
+  let waiting = [];
+  let link = { isUp: true };
+
+  const counted = (count, one, some) =>
+    count === 1 ? one : some.replace("{count}", count);
+
+  const write = () => {
+    const refused = waiting.filter((one) => one.refused).length;
+    const count = waiting.length - refused;
+    const parts = [count ? counted(count, words.one, words.some) : ""];
+    if (refused) parts.push(counted(refused, words.askedOne, words.askedSome));
+    if (link.isShut) parts.push(words.shut);
+    else if (!link.isUp) parts.push(words.away);
+    if (!waiting.length && link.isUp && !link.isShut) parts.push(words.none);
+    const text = parts.filter(Boolean).join(". ");
+    if (said.textContent !== text) said.textContent = text;
+    line.dataset.state = link.isUp && !link.isShut ? (waiting.length ? "waits" : "kept") : "away";
+    line.dataset.waiting = String(waiting.length);
+  };
+
+  hear("waiting", (now) => {
+    ({ waiting } = now);
+    write();
+  });
+  hear("link", (now) => {
+    link = { ...now, isShut: now.isShut ?? (link.isShut && !now.isUp) };
+    write();
+  });
+  hear("lost", () => {
+    said.textContent = words.lost;
+    line.dataset.state = "away";
+  });
+}

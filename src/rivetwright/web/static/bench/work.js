@@ -1,0 +1,197 @@
+// The bench screen: takes presses as marks, shows at once what they change, and lets
+// the laptop's answer have the last word.
+
+import { hear, tell } from "../bus.js";
+import { Fresh } from "./fresh.js";
+import { takeKeys } from "./keys.js";
+import { takeOver } from "./kept.js";
+import { Live } from "./live.js";
+import { bodyOf, markOf, namedHoles } from "./marks.js";
+import { Painter } from "./paint.js";
+import { Queue } from "./queue.js";
+import { mayBeSent, singleBody } from "./run.js";
+import { Sending } from "./send.js";
+import { Shown } from "./shown.js";
+import { Stages } from "./stages.js";
+import { Undo } from "./undo.js";
+
+const PAINTED = { "rivets-set": "set", "hold-put": "hold", "rivet-removed": "drilled" };
+
+export async function start(root) {
+  let queue;
+  try {
+    queue = await Queue.open(Number(root.dataset.seq));
+  } catch {
+    tell("lost", {}); // forms are sent as they are, without a script
+    return;
+  }
+  const work = new Work(root, queue);
+  await work.begin();
+}
+
+class Work {
+  constructor(root, queue) {
+    this.root = root;
+    this.queue = queue;
+    this.rows = JSON.parse(root.dataset.rows);
+    this.sending = new Sending(queue);
+    this.place = root.querySelector(".panel-of-work");
+    this.served = this.panel.cloneNode(true);
+    this.painter = new Painter(root);
+    this.stages = new Stages(this.panel);
+    this.shown = new Shown(root, this.stages);
+    this.undo = new Undo(root);
+    this.saw = this.position;
+    this.fresh = new Fresh(this);
+  }
+
+  get panel() {
+    return this.place.querySelector(".panel-now");
+  }
+
+  get position() {
+    return Number(this.served.dataset.position);
+  }
+
+  async begin() {
+    this.listen();
+    await this.render();
+    takeKeys(this.root, () => this.stages.primary());
+    this.live = new Live(this.position);
+    this.sending.begin();
+  }
+
+  listen() {
+    this.root.addEventListener("submit", (event) => this.submitted(event));
+    this.root.addEventListener("click", (event) => this.pressed(event));
+    this.root.addEventListener("change", () => this.shown.label());
+    hear("back", () => this.sending.now());
+    hear("kept", ({ kept, position }) => {
+      this.saw = Math.max(this.saw, position);
+      this.undo.flags(kept);
+      this.fresh.ask();
+    });
+    hear("drawn", () => {
+      this.painter.gather();
+      this.render();
+    });
+    hear("choose", ({ name, from }) => from === "map" && this.tapped(name));
+    hear("answered", ({ id, reason }) => this.answered(id, reason));
+    hear("dropped", async ({ id }) => {
+      await this.queue.drop([id]);
+      await this.render();
+      await this.sending.flush();
+    });
+    addEventListener("online", () => this.sending.now());
+  }
+
+  async submitted(event) {
+    const form = event.target;
+    if (form.matches(".to-run")) {
+      event.preventDefault();
+      this.stages.count(form.closest("[data-stage]"), form, event.submitter);
+      this.turn();
+    } else if (form.matches(".mark, .photo-form")) {
+      event.preventDefault();
+      await this.take(form);
+    }
+  }
+
+  // A form becomes a mark: kept on this device's disk before it is sent.
+  async take(form, hole = "") {
+    const section = form.closest("[data-stage]");
+    const isRun = form.matches(".run-form");
+    const isSingle = isRun && this.stages.isSingle;
+    if (isRun && !hole && !mayBeSent(section, form, isSingle)) return;
+    let body = form.matches(".undo") ? this.undo.body() : bodyOf(form, this.rows);
+    if (!body || this.undo.cannotRead(form, body)) return;
+    if (isSingle) body = singleBody(body, section, hole);
+    const { assembly, revision } = this.root.dataset;
+    const about = { assembly, revision: Number(revision), saw: this.saw, clock_ms: this.sending.clock_ms };
+    const mark = markOf(form.dataset.kind, body, about);
+    const file = form.elements.file?.files?.[0];
+    await this.put(mark, { words: this.undo.words(form, mark, this.rows), ...(file && { file }) });
+    if (form.closest(".part")) this.undo.told(form);
+  }
+
+  async put(mark, more) {
+    const stored = this.queue.add(mark, more);
+    if (mark.kind !== "undone") this.show(mark, more.words, true);
+    try {
+      await stored;
+    } catch {
+      tell("lost", {});
+      await this.render();
+      return;
+    }
+    if (mark.kind === "undone") await this.render();
+    await this.sending.flush();
+  }
+
+  show(mark, words, isFresh) {
+    this.paint(mark);
+    const over = this.stages.apply(mark);
+    this.undo.last(mark, words);
+    if (!isFresh) return;
+    const stop = over?.querySelector(".stop-at");
+    if (stop) tell("stop", { next: stop.dataset.next, why: stop.dataset.why });
+    this.turn();
+  }
+
+  paint(mark) {
+    const state = mark.body.operation === "drilled" ? "drilled" : PAINTED[mark.kind];
+    if (!state) return;
+    const names = namedHoles(mark.body.holes, this.rows);
+    this.painter.paint(Object.fromEntries(names.map((name) => [name, state])));
+  }
+
+  // The panel as the laptop sent it, with the marks that it does not know yet.
+  async render() {
+    const waiting = (await this.queue.all()).filter((one) => !one.refused);
+    const mine = waiting.filter((one) => one.mark.assembly === this.root.dataset.assembly);
+    const fresh = this.served.cloneNode(true);
+    takeOver(this.panel, fresh);
+    this.panel.replaceWith(fresh);
+    this.stages.panel = fresh;
+    this.undo.fresh(fresh, mine);
+    this.painter.paint(JSON.parse(fresh.dataset.states));
+    for (const { mark, words } of mine) {
+      if (mark.kind === "undone") this.painter.paint(this.undo.before(words));
+      else if (!this.undo.isTakenBack(mark.id)) this.show(mark, words, false);
+    }
+    this.turn();
+  }
+
+  turn() {
+    this.shown.turn();
+  }
+
+  pressed(event) {
+    const link = event.target.closest('a[href="#photo"]');
+    if (link) this.panel.querySelector("#photo").open = true;
+    const button = event.target.closest("button");
+    const section = button?.closest('[data-kind="run"]');
+    if (button?.matches(".singly")) {
+      this.stages.isSingle = !this.stages.isSingle;
+      this.turn();
+    } else if (button?.matches(".later") && section) {
+      this.stages.later.add(section.dataset.run);
+      this.turn();
+    }
+  }
+
+  tapped(name) {
+    const shown = this.stages.shown;
+    const chip = shown?.querySelector(`[name="but"][data-name="${CSS.escape(name)}"]`);
+    if (chip && this.stages.isSingle) this.take(shown.querySelector(".run-form"), chip.value);
+    else this.undo.name(name);
+  }
+
+  async answered(id, reason) {
+    await this.queue.change(id, ({ refused, ...one }) => ({
+      ...one,
+      mark: reason ? { ...one.mark, body: { ...one.mark.body, reason } } : one.mark,
+    }));
+    await this.sending.now();
+  }
+}
