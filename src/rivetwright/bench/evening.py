@@ -139,7 +139,7 @@ def evening_of(
         open_holes=open_now(waits, holes),
         gate=ready_lines(waits, holes) if holes else (),
         last_chance=last_chance(worked_plan, waits),
-        operations=operations_of(waits, holes),
+        operations=operations_of(worked_plan, waits, holes),
         states=hole_states(ids, state, holes),
         timer=state.timers.get(person),
         last_action=_last_action(ids, state, plan.id, person),

@@ -7,8 +7,11 @@ from dataclasses import dataclass
 from rivetwright.bench.now import hole_now
 from rivetwright.bench.open_now import Waits
 from rivetwright.engines.plan import WorkedPlan
+from rivetwright.model.columns import preceding_steps
 from rivetwright.model.plan import DIMPLE
 from rivetwright.model.severity import Severity
+from rivetwright.model.step import Step
+from rivetwright.record.state import HoleNow
 
 READY, CLOSE = "ready", "close"
 ALWAYS_FIRST = ("drilled", "deburred")
@@ -69,8 +72,8 @@ def gate_line(waits: Waits, gate: str, line: str) -> GateLine:
 def last_chance(worked_plan: WorkedPlan, waits: Waits) -> tuple[LastChance, ...]:
     """What a step that closes something would shut in; empty where it closes nothing.
 
-    Holes are those of the faces that are closed, whatever step sets them, except
-    those that this step itself or a later one sets.
+    Holes are those of the faces that are closed, except those that this step can set
+    now or that a later one sets.
     """
     plan = waits.ids.holes.plan
     step = next((one for one in plan.steps if one.name == waits.step), None)
@@ -79,12 +82,12 @@ def last_chance(worked_plan: WorkedPlan, waits: Waits) -> tuple[LastChance, ...]
     holes = _shut_in(waits, step.closes)
     seen = {at: hole_now(waits.ids, waits.state, at) for at in holes}
     unset = [at for at in holes if seen[at].rivet is None]
-    checked_rows = {int(waits.ids.holes.row[at]) for at in holes if seen[at].heads}
+    row_of = waits.ids.holes.row
+    checked_rows = {int(row_of[at]) for at in holes if is_checked(seen[at])}
     unchecked = [
         at
         for at in holes
-        if seen[at].rivet is not None
-        and int(waits.ids.holes.row[at]) not in checked_rows
+        if seen[at].rivet is not None and int(row_of[at]) not in checked_rows
     ]
     found = [
         ("unset", _names(waits, unset), len(unset)),
@@ -105,19 +108,30 @@ def last_chance(worked_plan: WorkedPlan, waits: Waits) -> tuple[LastChance, ...]
     )
 
 
+def is_checked(hole: HoleNow) -> bool:
+    """Whether the shop head of the rivet that sits there now was looked at."""
+    rivet = hole.rivet
+    return rivet is not None and any(look.rivet == rivet.fact for look in hole.heads)
+
+
 def _shut_in(waits: Waits, faces: tuple[str, ...]) -> list[int]:
-    """Holes of closed faces that were to be set before this step."""
+    """Holes of closed faces that no later step sets: earlier ones, and own that wait.
+
+    What this step itself sets now is no last chance: it lies before the builder.
+    """
     columns = waits.ids.holes
-    plan = columns.plan
-    order = {step.name: k for k, step in enumerate(plan.steps)}
-    here = order.get(waits.step, len(order))
-    return [
-        at
-        for at in range(len(columns))
-        if columns.row_of(at).face in faces
-        and order.get(columns.row_of(at).step, here) < here
-        and not (columns.open_holes[at] >= 0 and columns.step[at] > here)
-    ]
+    order = {step.name: k for k, step in enumerate(columns.plan.steps)}
+    here = order[waits.step]
+    found = []
+    for at in range(len(columns)):
+        row = columns.row_of(at)
+        is_later = max(order.get(row.step, here), int(columns.step[at])) > here
+        if row.face not in faces or is_later:
+            continue
+        is_own = order.get(row.step, here) == here or int(columns.step[at]) == here
+        if not is_own or (waits.of(at) is not None and not waits.is_done(at)):
+            found.append(at)
+    return found
 
 
 def _names(waits: Waits, holes: list[int]) -> tuple[str, ...]:
@@ -125,16 +139,22 @@ def _names(waits: Waits, holes: list[int]) -> tuple[str, ...]:
 
 
 def _unsigned(waits: Waits) -> tuple[str, ...]:
-    """Inspections that this step needs and nobody has signed."""
+    """Inspections before this step, or its own, whose last word is not a pass."""
     plan = waits.ids.holes.plan
-    steps = {step.name: step for step in plan.steps}
-    needed = [need.name for need in steps[waits.step].needs if need.kind == "step"]
-    signed = {one.step for one in waits.assembly.signatures if one.is_passed}
-    return tuple(
-        name
-        for name in needed
-        if name in steps and steps[name].is_inspection and name not in signed
-    )
+    names = [step.name for step in plan.steps]
+    before = preceding_steps(plan)[names.index(waits.step)]
+    said = {one.step: one.is_passed for one in waits.assembly.signatures}
+    asked = [
+        step
+        for step, is_before in zip(plan.steps, before.tolist(), strict=True)
+        if is_before and (step.is_inspection or _is_own_inspection(step, waits.step))
+    ]
+    return tuple(step.name for step in asked if not said.get(step.name, False))
+
+
+def _is_own_inspection(step: Step, here: str) -> bool:
+    """Whether a step that closes something calls the inspector itself."""
+    return step.name == here and any(need.kind == "inspector" for need in step.needs)
 
 
 def _unanswered(worked_plan: WorkedPlan, waits: Waits, holes: list[int]) -> list[int]:

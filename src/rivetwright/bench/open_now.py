@@ -7,15 +7,19 @@ from dataclasses import dataclass
 
 from rivetwright.bench.now import HoleIds, hole_now, standing
 from rivetwright.engines.plan import WorkedPlan
+from rivetwright.model.plan import OpenHoles
 from rivetwright.model.severity import Severity
+from rivetwright.record.kinds import PART
 from rivetwright.record.state import AssemblyNow, State
 
 OPEN, HOLD, FINDING, REMOVE = "open", "hold", "finding", "remove"
+OTHER_STEP = "step"
+ON_HAND = "on hand"
 
 
 @dataclass(frozen=True)
 class Waiting:
-    """Why a hole cannot be set now: `kind` is open, hold, finding or remove."""
+    """Why a hole cannot be set now: `kind` is open, hold, finding, remove or step."""
 
     kind: str
     id: str
@@ -59,6 +63,7 @@ class Waits:
             for at in ids.indices(hold.holes)
         }
         self._stopped = stopped_holes(worked_plan, ids, self.assembly)
+        self._titles = {one.name: one.title for one in ids.holes.plan.steps}
 
     def of(self, at: int) -> Waiting | None:
         """Why a hole must wait; None where it is free."""
@@ -68,9 +73,14 @@ class Waits:
             return Waiting(HOLD, hold.id, hold.reason, named, hold.until)
         plan = self.ids.holes.plan
         opened = int(self.ids.holes.open_holes[at])
-        if opened >= 0 and plan.open_holes[opened].step != self.step:
+        if opened >= 0 and must_stay_open(
+            plan.open_holes[opened], self.state, self.step
+        ):
             one = plan.open_holes[opened]
             return Waiting(OPEN, one.id, one.reason, one.step or one.part)
+        step = self.ids.holes.row_of(at).step
+        if opened < 0 and step != self.step:
+            return Waiting(OTHER_STEP, step, self._titles.get(step, step), step)
         code = self._stopped.get(at)
         if code:
             return Waiting(FINDING, code, code)
@@ -85,6 +95,14 @@ class Waits:
         rivet = hole_now(self.ids, self.state, at).rivet
         planned = str(self.ids.holes.callout(at))
         return rivet is not None and bool(rivet.callout == planned or rivet.reason)
+
+
+def must_stay_open(one: OpenHoles, state: State, step: str) -> bool:
+    """Whether open holes wait at a step: for a later step, or for a part to come."""
+    if one.step:
+        return one.step != step
+    there = state.deliveries.get((PART, one.part))
+    return there is None or there.state != ON_HAND
 
 
 def stopped_holes(

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rivetwright.bench.now import hole_now
-from rivetwright.bench.open_now import Waits
+from rivetwright.bench.open_now import OPEN, Waits
+from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.plan import COUNTERSINK, DIMPLE, Sheet
-from rivetwright.record.kinds import COUNTERSUNK, DEBURRED, DIMPLED, DRILLED, PRIMED
+from rivetwright.record.kinds import (
+    COUNTERSUNK,
+    DEBURRED,
+    DIMPLED,
+    DRILLED,
+    OPERATIONS,
+    PRIMED,
+)
 
+ORDER = {name: k for k, name in enumerate(OPERATIONS)}
 NEEDS = {DIMPLE: DIMPLED, COUNTERSINK: COUNTERSUNK}
 
 
@@ -32,17 +42,36 @@ class SheetWork:
         return self.done_count == self.hole_count
 
 
-def operations_of(waits: Waits, holes: list[int]) -> tuple[SheetWork, ...]:
-    """Operations that the drawing asks of the holes of a step, in working order."""
-    columns = waits.ids.holes
-    by_row: dict[int, list[int]] = {}
+def operations_of(
+    worked_plan: WorkedPlan, waits: Waits, holes: list[int]
+) -> tuple[SheetWork, ...]:
+    """Operations that the drawing asks of the holes of a step, row by row in order."""
+    asked: dict[tuple[int, str, str], list[int]] = {}
+    parts: dict[int, set[str]] = {}
     for at in holes:
-        by_row.setdefault(int(columns.row[at]), []).append(at)
-    found = []
-    for row, some in by_row.items():
-        for part, operation in asked_of(columns.plan.rows[row].stack):
-            found.append(_work(waits, some, part, operation))
-    return tuple(found)
+        stack = sheets_now(worked_plan, waits, at)
+        parts[at] = {sheet.part for sheet in stack}
+        for part, operation in asked_of(stack):
+            key = (int(waits.ids.holes.row[at]), part, operation)
+            asked.setdefault(key, []).append(at)
+    rows = {key[0]: k for k, key in enumerate(asked)}
+    keys = sorted(asked, key=lambda key: (rows[key[0]], ORDER[key[2]]))
+    return tuple(_work(waits, key, asked[key], parts) for key in keys)
+
+
+def next_work(works: Iterable[SheetWork], operation: str) -> SheetWork | None:
+    """The next sheet to deburr, to dimple ...; None where all is done."""
+    return next((w for w in works if w.operation == operation and not w.is_done), None)
+
+
+def sheets_now(worked_plan: WorkedPlan, waits: Waits, at: int) -> tuple[Sheet, ...]:
+    """Sheets that a hole goes through at a step: without what comes later."""
+    row = waits.ids.holes.row_of(at)
+    why = waits.of(at)
+    if why is not None and why.kind == OPEN and row.stack:
+        return row.stack
+    stacks = worked_plan.worked.stacks
+    return stacks.classes[int(stacks.class_of[at])].sheets
 
 
 def asked_of(stack: tuple[Sheet, ...]) -> list[tuple[str, str]]:
@@ -56,14 +85,21 @@ def asked_of(stack: tuple[Sheet, ...]) -> list[tuple[str, str]]:
     return [("", DRILLED), *deburred, *prepared, ("", PRIMED)]
 
 
-def _work(waits: Waits, holes: list[int], part: str, operation: str) -> SheetWork:
-    columns = waits.ids.holes
+def _work(
+    waits: Waits,
+    key: tuple[int, str, str],
+    holes: list[int],
+    parts: dict[int, set[str]],
+) -> SheetWork:
+    """How far one operation is; on the whole stack it is done when on every sheet."""
+    row, part, operation = key
     done = 0
     for at in holes:
-        parts = hole_now(waits.ids, waits.state, at).worked.get(operation, {})
-        done += bool("" in parts or (part and part in parts))
+        said = hole_now(waits.ids, waits.state, at).worked.get(operation, {})
+        wanted = {part} if part else parts[at]
+        done += "" in said or bool(wanted and wanted <= said.keys())
     return SheetWork(
-        columns.row_of(holes[0]).name,
+        waits.ids.holes.plan.rows[row].name,
         part,
         operation,
         waits.ids.ranges(holes),

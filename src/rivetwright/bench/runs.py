@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
+
 from rivetwright.bench.now import hole_now
 from rivetwright.bench.open_now import Waiting, Waits
 from rivetwright.engines.plan import WorkedPlan
@@ -173,13 +175,11 @@ def named_end(waits: Waits, row: Row, every: range) -> str:
     faces = {face.name: face for face in columns.plan.faces}
     if row.face not in faces or len(every) < 2:
         return ""
-    first, last = every[0], every[-1]
-    along_u = float(columns.x_mm[last] - columns.x_mm[first])
-    along_v = float(columns.y_mm[last] - columns.y_mm[first])
-    if not (abs(along_u) > 0 or abs(along_v) > 0):
-        return ""
-    if abs(along_u) >= abs(along_v):
-        side = "u0" if along_u > 0 else "u1"
-    else:
-        side = "v0" if along_v > 0 else "v1"
-    return faces[row.face].edge_names.get(side, "")
+    part = slice(every.start, every.stop)
+    along = {"u": np.diff(columns.x_mm[part]), "v": np.diff(columns.y_mm[part])}
+    axis = "u" if abs(along["u"].sum()) >= abs(along["v"].sum()) else "v"
+    if (along[axis] > 0).all():
+        return faces[row.face].edge_names[f"{axis}0"]
+    if (along[axis] < 0).all():
+        return faces[row.face].edge_names[f"{axis}1"]
+    return ""
