@@ -9,11 +9,14 @@ import json
 import os
 import time
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from tests.conftest import ROOT
 from tests.fault.child import Ended
 
+NAMES = ("kills", "acknowledged", "lost", "seconds")
+FIGURES: dict[str, dict[str, float]] = {}
 KILLS = int(os.environ.get("RIVETWRIGHT_KILLS") or 60)
 
 
@@ -37,7 +40,7 @@ KINDS = {
     "photos": Kind(0.2, 0.3, 300),
     "backups": Kind(0.2, 0.4, 400, 8),
     "upgrade": Kind(0.1, 0.2, 160, 1),
-    "begin": Kind(0.05, 0.0, 240, 1),
+    "begin": Kind(0.05, 0.0, 300, 1),
     "restore": Kind(0.05, 0.0, 30, 1),
 }
 
@@ -56,14 +59,29 @@ class Figures:
         self._told.update(what for what, _ in ended.told)
 
     def keep(self) -> None:
-        """Write the figures where a person finds them; only a run that held does."""
-        path = ROOT / "build" / "fault.json"
-        path.parent.mkdir(exist_ok=True)
-        figures = json.loads(path.read_text("utf-8")) if path.exists() else {}
-        figures[self._job] = {
+        """Note the figures of a run that held, where a person finds them."""
+        FIGURES[self._job] = {
             "kills": self.kills,
-            "acknowledged": dict(self._told),
+            "acknowledged": sum(self._told.values()),
             "lost": 0,
             "seconds": round(time.monotonic() - self._began, 1),
         }
-        path.write_text(json.dumps(figures, indent=1) + "\n", encoding="utf-8")
+        path = ROOT / "build" / "fault.json"
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(json.dumps(FIGURES, indent=1) + "\n", encoding="utf-8")
+
+
+def lines() -> Iterator[str]:
+    """The figures of this run, one line a kind of work, and their sum."""
+    for job, told in FIGURES.items():
+        yield f"{job:>8}: {_line(told)}"
+    if FIGURES:
+        every = {name: sum(one[name] for one in FIGURES.values()) for name in NAMES}
+        yield f"{'in all':>8}: {_line(every)}"
+
+
+def _line(told: dict[str, float]) -> str:
+    return (
+        f"{told['kills']} kills, {told['acknowledged']} acknowledged, "
+        f"{told['lost']} lost, {told['seconds']:.0f} s"
+    )
