@@ -52,13 +52,12 @@ def list_devices(folder: Folder = Path("."), database: Database = "") -> None:
     with open_store(place, clock=utc_now, read_only=True) as store:
         there = Doors(store).devices()
     for one in there:
-        line = say(
-            "devices.shut" if one.shut_at else "devices.in",
-            id=one.id,
-            name=one.name,
-            person=one.person or "-",
-            role=one.role,
-            seen=one.seen_at[:16].replace("T", " "),
+        words = {"id": one.id, "name": one.name, "person": one.person or "-"}
+        seen = one.seen_at[:16].replace("T", " ")
+        line = (
+            say("devices.shut", **words)
+            if one.shut_at
+            else say("devices.in", role=one.role, seen=seen, **words)
         )
         results().print(line, markup=False, soft_wrap=True)
     if not there:

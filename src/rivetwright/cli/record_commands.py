@@ -52,9 +52,14 @@ def begin(folder: Folder = Path("."), database: Database = "") -> None:
     """
     workshop = Workshop(folder, database)
     try:
-        key = "record.begun" if workshop.begin() else "record.nothing_new"
+        is_new = workshop.begin()
         facts = counted("record.fact", workshop.position())
-        results().print(say(key, facts=facts), markup=False)
+        line = (
+            say("record.begun", facts=facts)
+            if is_new
+            else say("record.nothing_new", facts=facts)
+        )
+        results().print(line, markup=False)
     finally:
         workshop.close()
 
@@ -101,10 +106,12 @@ def issue(
         assert change is not None, "what was issued had changed"
         line = say("record.issued", assembly=assembly, revision=change.revision)
         results().print(line, markup=False)
-        for key, names in (("added", change.added), ("gone", change.gone)):
-            if names:
-                text = say(f"record.{key}", rows=", ".join(names))
-                results().print(text, markup=False)
+        if change.added:
+            line = say("record.added", rows=", ".join(change.added))
+            results().print(line, markup=False)
+        if change.gone:
+            line = say("record.gone", rows=", ".join(change.gone))
+            results().print(line, markup=False)
     finally:
         workshop.close()
 

@@ -25,6 +25,18 @@ STOP_SECONDS = 2
 JOIN_SECONDS = 10
 
 
+def settings_of(app: ASGIApp, **more: Any) -> uvicorn.Config:
+    """How the pages are served, here and to the network."""
+    return uvicorn.Config(
+        app,
+        log_level="warning",
+        timeout_graceful_shutdown=STOP_SECONDS,
+        server_header=False,
+        lifespan="off",
+        **more,
+    )
+
+
 class NetworkDoor:
     """Opens and closes the pages to the workshop network.
 
@@ -76,32 +88,32 @@ class NetworkDoor:
                     allowed="a machine on the workshop's network",
                     do="join the Wi-Fi or plug the cable in, then try again",
                 )
+            name = _local_name()
+            names = (name,) if name else ()
+            options = self._keys_of([*addresses, *names])
             listener = free_socket(self._port, EVERYWHERE)
             port = listener.getsockname()[1]
-            names, self._unname = _announce(addresses, port)
+            self._start(listener, options)
+            if name:
+                self._unname = _announce(name, addresses, port)
             network = Network(tuple(addresses), names, port, self.is_encrypted)
-            settings = uvicorn.Config(self._app, **self._options(network))
-            self._server = uvicorn.Server(settings)
-            self._thread = threading.Thread(
-                target=self._server.run, args=([listener],), daemon=True
-            )
             self._gate.network = network
-            self._thread.start()
             return network
 
-    def _options(self, network: Network) -> dict[str, Any]:
-        options: dict[str, Any] = {
-            "log_level": "warning",
-            "timeout_graceful_shutdown": STOP_SECONDS,
-            "server_header": False,
-            "lifespan": "off",
-        }
-        if self.is_encrypted:
-            made = Certificates(self._keys).provide(
-                [*network.addresses, *network.extra_names]
-            )
-            options |= {"ssl_certfile": made.certificate, "ssl_keyfile": made.key}
-        return options
+    def _start(self, listener: socket.socket, options: dict[str, Path]) -> None:
+        """Serve the same pages in a thread of their own."""
+        self._server = uvicorn.Server(settings_of(self._app, **options))
+        self._thread = threading.Thread(
+            target=self._server.run, args=([listener],), daemon=True
+        )
+        self._thread.start()
+
+    def _keys_of(self, names: list[str]) -> dict[str, Path]:
+        """Files to encrypt with; none where the pages are served plain."""
+        if not self.is_encrypted:
+            return {}
+        made = Certificates(self._keys).provide(names)
+        return {"ssl_certfile": made.certificate, "ssl_keyfile": made.key}
 
     def close(self) -> None:
         """Let the network in no longer."""
@@ -132,32 +144,41 @@ class NetworkDoor:
         return Certificates(self._keys).authority_pem()
 
 
-def _announce(
-    addresses: list[str], port: int
-) -> tuple[tuple[str, ...], Callable[[], None] | None]:
-    """A fixed name on the network, where the library for it is installed."""
+def _local_name() -> str:
+    """A name that stays when the address changes; none without the library for it."""
     try:
-        from zeroconf import ServiceInfo, Zeroconf
+        import zeroconf  # noqa: F401
     except ModuleNotFoundError:
-        return (), None
-    host = socket.gethostname().partition(".")[0].lower() or "laptop"
-    name = f"rivetwright-{host}.local"
+        return ""
+    host = socket.gethostname().partition(".")[0].lower()
+    return f"rivetwright-{host or 'laptop'}.local"
+
+
+def _announce(name: str, addresses: list[str], port: int) -> Callable[[], None] | None:
+    """Tell the network who the name is; gives what takes it back."""
+    from zeroconf import Error, ServiceInfo, Zeroconf
+
     kind = "_http._tcp.local."
     said = ServiceInfo(
         kind,
-        f"rivetwright-{host}.{kind}",
+        f"{name.partition('.')[0]}.{kind}",
         addresses=[socket.inet_aton(one) for one in addresses],
         port=port,
         server=f"{name}.",
     )
     try:
         told = Zeroconf(interfaces=addresses)
-        told.register_service(said, allow_name_change=True)
     except OSError:
-        return (), None
+        return None
+    try:
+        told.register_service(said, allow_name_change=True)
+    except (OSError, Error):
+        # The pages are served all the same, under the address.
+        told.close()
+        return None
 
     def end() -> None:
         told.unregister_service(said)
         told.close()
 
-    return (name,), end
+    return end

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+from contextlib import closing
 from pathlib import Path
 
 import uvicorn
@@ -10,7 +12,7 @@ from rivetwright.bench.workshop import RECORD, Workshop
 from rivetwright.errors import Refusal
 from rivetwright.record.devices import CODE_MINUTES, MARKS
 from rivetwright.web.app import create_app
-from rivetwright.web.network import STOP_SECONDS, NetworkDoor
+from rivetwright.web.network import STOP_SECONDS, NetworkDoor, settings_of
 from rivetwright.web.pages.downloads import PackBytes
 from rivetwright.web.qr import print_qr
 from rivetwright.web.sockets import ADDRESS, free_socket
@@ -51,32 +53,17 @@ def serve(
     workshop = Workshop(folder, database)
     try:
         app = create_app(workshop, pack_bytes)
-        door = NetworkDoor(
-            app,
-            app.state.gate,
-            port + 1 if port else 0,
-            folder / RECORD / "keys",
-            is_encrypted=https,
-        )
+        keys = folder / RECORD / "keys"
+        next_port = port + 1 if port else 0
+        door = NetworkDoor(app, app.state.gate, next_port, keys, is_encrypted=https)
         app.state.network_door = door
-        listener = free_socket(port)
-        taken = listener.getsockname()[1]
-        print(
-            f"Open http://{ADDRESS}:{taken} in a browser here. Stop: Ctrl-C.",
-            flush=True,
-        )
-        if lan or https:
-            _let_in(workshop, door)
-        settings = uvicorn.Config(
-            app,
-            log_level="warning",
-            timeout_graceful_shutdown=STOP_SECONDS,
-            server_header=False,
-            lifespan="off",
-        )
-        with listener:
-            uvicorn.Server(settings).run(sockets=[listener])
-        door.close()
+        with free_socket(port) as listener, closing(door):
+            taken = listener.getsockname()[1]
+            print(f"Open http://{ADDRESS}:{taken} in a browser here. Stop: Ctrl-C.")
+            if lan or https:
+                _let_in(workshop, door)
+            sys.stdout.flush()
+            uvicorn.Server(settings_of(app)).run(sockets=[listener])
     finally:
         workshop.close()
 
@@ -89,5 +76,5 @@ def _let_in(workshop: Workshop, door: NetworkDoor) -> None:
     assert doors is not None, "a record that was begun has doors"
     code = doors.make_code(MARKS, workshop.builder)
     address = f"{network.root}/pair/{code}"
-    print(f"Pair one phone within {CODE_MINUTES} minutes: {address}", flush=True)
+    print(f"Pair one phone within {CODE_MINUTES} minutes: {address}")
     print_qr(address)

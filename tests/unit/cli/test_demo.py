@@ -17,12 +17,12 @@ from tests.unit.cli.conftest import Command
 def test_demo_works_in_a_copy(
     command: Command, ostrel: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Without a folder the demo is copied to build/demo and printed to build/print."""
+    """Without a folder: copied to build/demo, its record begun, printed."""
     monkeypatch.chdir(tmp_path)
     done = command("demo", "--from", ostrel, "--no-serve")
     assert (done.code, done.told) == (0, "")
     copied = {path.name for path in Path("build/demo").iterdir()}
-    assert copied == {path.name for path in ostrel.iterdir()}
+    assert copied == {path.name for path in ostrel.iterdir()} | {"record"}
     assert len(list(Path("build/print").glob("*.pdf"))) == 4
 
 
@@ -55,10 +55,13 @@ class Served:
         self.folder = Path()
         self.port = 0
         self.pack = b""
+        self.wishes: dict[str, object] = {}
 
-    def __call__(self, folder: Path, port: int, *, pack_bytes: PackBytes) -> None:
-        """Keep folder and port, and print the first plan of the folder."""
-        self.folder, self.port = folder, port
+    def __call__(
+        self, folder: Path, port: int, *, pack_bytes: PackBytes, **wishes: object
+    ) -> None:
+        """Keep what was asked, and print the first plan of the folder."""
+        self.folder, self.port, self.wishes = folder, port, wishes
         first = open_folder(folder).assemblies[0].worked_plan
         self.pack = pack_bytes(first, paper="a4")
 
@@ -79,6 +82,16 @@ def test_serve_hands_folder_port_and_printing_to_the_pages(
     assert (done.code, done.told) == (0, "")
     assert (served.folder, served.port) == (ostrel, 0)
     assert served.pack.startswith(b"%PDF")
+    assert served.wishes == {"lan": False, "https": False, "database": ""}
+
+
+def test_network_is_let_in_when_asked_for(
+    command: Command, ostrel: Path, served: Served
+) -> None:
+    """Each wish is handed on as it was said."""
+    place = "postgresql+psycopg://bench@/aircraft"
+    assert command("serve", ostrel, "--lan", "--https", "--database", place).code == 0
+    assert served.wishes == {"lan": True, "https": True, "database": place}
 
 
 def test_demo_serves_its_copy_after_printing(
