@@ -5,14 +5,14 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from pathlib import PurePath
 
 from rivetwright.bench.now import HoleIds
 from rivetwright.model.columns import parse_hole_range
 from rivetwright.model.opening import HoursEntry, Opening, WorkDone
 from rivetwright.model.shop import Shop
-from rivetwright.record.fact import Fact
+from rivetwright.record.fact import Fact, as_json, read_fact
 from rivetwright.record.kinds import (
     DRILLED,
     OPENING_DEVICE,
@@ -37,6 +37,8 @@ from rivetwright.record.kinds import (
     StepFinished,
     StepNoted,
 )
+from rivetwright.record.order import write_utc
+from rivetwright.record.ranges import NAMED_MAX
 
 FIRST_DAY = date(1970, 1, 1)
 # What is time at the bench; the rest (reading, tidying, ordering) is kept apart.
@@ -58,13 +60,26 @@ def is_bench_time(operation: str) -> bool:
     return not operation.lower().startswith(NOT_BENCH)
 
 
-def plan_facts(ids: HoleIds, project: str, person: str, digest: str) -> list[Fact]:
+@dataclass(frozen=True)
+class Begun:
+    """For whom, when and where in the record an opening becomes facts.
+
+    `person` is who is meant where the file names nobody. No fact counts as later
+    than `now`, so that what is marked from then on comes after all of them.
+    """
+
+    project: str
+    person: str
+    now: datetime
+    saw: int = 0
+
+
+def plan_facts(ids: HoleIds, begun: Begun, digest: str) -> list[Fact]:
     """The facts of a plan's opening, in the order of their days.
 
     Args:
         ids: the plan's holes.
-        project: id of the project.
-        person: who is meant where the file names nobody.
+        begun: for whom, when and where.
         digest: of the plan file, stored with the record.
     """
     plan = ids.holes.plan
@@ -78,10 +93,10 @@ def plan_facts(ids: HoleIds, project: str, person: str, digest: str) -> list[Fac
     first = said[0].day
     issued = PlanIssued(plan.revision, digest, plan.drawing)
     said.insert(0, Dated(min(first, plan.issued or first), issued))
-    return made(said, project, plan.id, person, plan.revision)
+    return made(said, begun, plan.id, plan.revision)
 
 
-def shop_facts(shop: Shop, project: str, person: str, digest: str) -> list[Fact]:
+def shop_facts(shop: Shop, begun: Begun, digest: str) -> list[Fact]:
     """The facts of a shop's opening: stock, tools on order, hours of no assembly."""
     last = shop.opening_day or FIRST_DAY
     said = [_hours(one) for one in shop.hours]
@@ -92,31 +107,36 @@ def shop_facts(shop: Shop, project: str, person: str, digest: str) -> list[Fact]
     said += [Dated(last, Counted(STOCK, one.code, one.count)) for one in shop.stock]
     said.sort(key=lambda one: one.day)
     said.append(Dated(last, OpeningTaken("shop", digest, last.isoformat())))
-    return made(said, project, "", person, 0)
+    return made(said, begun, "", 0)
 
 
-def made(
-    said: list[Dated], project: str, assembly: str, person: str, revision: int
-) -> list[Fact]:
-    """Facts with ids that follow from what they say, so that twice is once."""
+def made(said: list[Dated], begun: Begun, assembly: str, revision: int) -> list[Fact]:
+    """Facts with ids that follow from what they say, so that twice is once.
+
+    Raises:
+        FactRefused: a day or a text is none that the record can hold.
+    """
     device = f"{OPENING_DEVICE}{assembly or 'shop'}"
+    now = write_utc(begun.now)
     facts = []
     for k, one in enumerate(said, start=1):
-        name = f"{project}\n{device}\n{k}\n{one.body.name}"
+        name = f"{begun.project}\n{device}\n{k}\n{one.body.name}"
         facts.append(
             Fact(
                 id=hashlib.sha256(name.encode()).hexdigest()[:32],
-                project=project,
+                project=begun.project,
                 assembly=assembly,
-                person=one.person or person,
+                person=one.person or begun.person,
                 device=device,
                 device_seq=k,
-                happened=f"{one.day.isoformat()}T12:00:00.000Z",
+                happened=min(f"{one.day.isoformat()}T12:00:00.000Z", now),
                 body=one.body,
                 revision=revision,
+                saw=begun.saw,
             )
         )
-    return facts
+    # Read as every reader will: what cannot be read again is never written.
+    return [read_fact(as_json(fact)) for fact in facts]
 
 
 def _work(ids: HoleIds, opening: Opening, last: date) -> Iterator[Dated]:
@@ -129,8 +149,9 @@ def _work(ids: HoleIds, opening: Opening, last: date) -> Iterator[Dated]:
             yield Dated(one.day or last, body, one.by[0] if one.by else "")
     drilled = set(_indices(ids, opening.drilled)) - logged.get(DRILLED, set())
     if drilled:
-        ranges = ids.ranges(sorted(drilled))
-        yield Dated(last, HoleWorked(ranges, DRILLED, note=BY_THE_DAY))
+        rest = WorkDone(DRILLED, (), note=BY_THE_DAY)
+        for body in _bodies(ids, rest, sorted(drilled)):
+            yield Dated(last, body)
     done = set(_indices(ids, opening.set_holes)) - logged.get("set", set())
     if done:
         rest = WorkDone("set", (), note=BY_THE_DAY)
@@ -149,18 +170,26 @@ def _indices(ids: HoleIds, written: tuple[str, ...]) -> list[int]:
 
 
 def _bodies(ids: HoleIds, one: WorkDone, holes: list[int]) -> Iterator[Kind]:
-    """What one line of the log says; rivets by callout."""
-    if one.operation == "removed":
-        yield RivetRemoved(ids.ranges(holes), one.note or "removed")
-    elif one.operation == "set":
-        by_callout: dict[str, list[int]] = {}
-        for at in holes:
-            code = one.callout or str(ids.holes.row_of(at).callout)
-            by_callout.setdefault(code, []).append(at)
-        for code, some in by_callout.items():
-            yield RivetsSet(ids.ranges(some), code, one.setup, one.by, note=one.note)
-    else:
-        yield HoleWorked(ids.ranges(holes), one.operation, one.part, note=one.note)
+    """What one line of the log says; rivets by callout, so many holes a fact."""
+    by_callout: dict[str, list[int]] = {}
+    for at in holes:
+        code = one.callout or str(ids.holes.row_of(at).callout)
+        by_callout.setdefault(code if one.operation == "set" else "", []).append(at)
+    for code, all_of_it in by_callout.items():
+        for some in batched(all_of_it):
+            ranges = ids.ranges(some)
+            if one.operation == "removed":
+                yield RivetRemoved(ranges, one.note or "removed")
+            elif one.operation == "set":
+                yield RivetsSet(ranges, code, one.setup, one.by, note=one.note)
+            else:
+                yield HoleWorked(ranges, one.operation, one.part, note=one.note)
+
+
+def batched(holes: list[int]) -> Iterator[list[int]]:
+    """Holes in lots that one fact may name."""
+    for first in range(0, len(holes), NAMED_MAX):
+        yield holes[first : first + NAMED_MAX]
 
 
 def _words(ids: HoleIds, opening: Opening, last: date) -> Iterator[Dated]:

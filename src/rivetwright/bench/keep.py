@@ -87,6 +87,9 @@ def _keep(
 ) -> Answer:
     facts: list[Fact] = []
     refused: list[tuple[str, Refusal]] = []
+    if workshop.has_record and _has_new_plan(workshop):
+        # A plan that came later: its opening counts before the first mark on it.
+        workshop.begin()
     known = workshop.state()
     for said in marks:
         try:
@@ -104,6 +107,10 @@ def _keep(
     odd = _flags(workshop, state, facts)
     taken = tuple(Taken(k.id, k.seq, k.is_new, odd.get(k.id, ())) for k in kept)
     return Answer(taken, tuple(refused), state.position)
+
+
+def _has_new_plan(workshop: Workshop) -> bool:
+    return not set(workshop.plan_ids) <= set(workshop.state().openings)
 
 
 def _append(

@@ -13,6 +13,7 @@ from rivetwright.engines.plan import WorkedPlan
 from rivetwright.errors import FactRefused
 from rivetwright.model.columns import Holes
 from rivetwright.model.opening import (
+    BulletinIn,
     Delivery,
     Hold,
     HoursEntry,
@@ -22,7 +23,7 @@ from rivetwright.model.opening import (
     StepState,
 )
 from rivetwright.model.plan import Plan
-from rivetwright.record.kinds import DRILLED, PART, TOOL
+from rivetwright.record.kinds import DRILLED, PART
 from rivetwright.record.ranges import named, write_ranges
 from rivetwright.record.state import AssemblyNow, HoldNow, HoleNow, State
 
@@ -83,12 +84,13 @@ def opening_now(ids: HoleIds, state: State, parts: Iterable[str] = ()) -> Openin
     Args:
         ids: the plan's holes.
         state: what the record says.
-        parts: names of parts whose deliveries concern this plan.
+        parts: names of further parts whose deliveries concern this plan.
     """
     plan = ids.holes.plan
     assembly = state.assembly(plan.id)
+    named_parts = dict.fromkeys([*parts, *(part.name for part in plan.parts)])
     return Opening(
-        day=None,
+        day=_day(state.last_place[0]),
         set_holes=_where(ids, assembly, lambda hole: hole.rivet is not None),
         drilled=_where(ids, assembly, lambda hole: DRILLED in hole.worked),
         holds=tuple(_hold(ids, hold) for hold in standing(assembly)),
@@ -98,12 +100,15 @@ def opening_now(ids: HoleIds, state: State, parts: Iterable[str] = ()) -> Openin
             )
             for one in assembly.questions.values()
         ),
-        deliveries=_deliveries(state, {*parts, *(part.name for part in plan.parts)}),
+        deliveries=_deliveries(state, named_parts),
         steps=tuple(
             StepState(name, one.state, one.note) for name, one in assembly.steps.items()
         ),
         hours=_hours(plan, state),
         heads=_heads(ids, assembly),
+        bulletins=tuple(
+            BulletinIn(name, _day(at)) for name, at in assembly.bulletins.items()
+        ),
     )
 
 
@@ -140,12 +145,13 @@ def _day(at: str) -> date | None:
     return date.fromisoformat(at[:10]) if at else None
 
 
-def _deliveries(state: State, parts: set[str]) -> tuple[Delivery, ...]:
-    """Where parts stand; tools and other kits stand with every plan."""
+def _deliveries(state: State, parts: Iterable[str]) -> tuple[Delivery, ...]:
+    """Where parts stand, in the order in which they are named."""
+    stands = [(name, state.deliveries.get((PART, name))) for name in parts]
     return tuple(
         Delivery(name, one.state, _day(one.due), one.note)
-        for (what, name), one in state.deliveries.items()
-        if (what == PART and name in parts) or what == TOOL
+        for name, one in stands
+        if one is not None
     )
 
 
@@ -174,7 +180,13 @@ def _heads(ids: HoleIds, assembly: AssemblyNow) -> tuple[MeasuredHead, ...]:
             if at is None:
                 continue
             found += [
-                MeasuredHead(ids.holes.name(at), one.width_mm, one.height_mm, one.note)
+                MeasuredHead(
+                    ids.holes.name(at),
+                    one.width_mm,
+                    one.height_mm,
+                    one.note,
+                    _day(one.at),
+                )
                 for one in hole.heads
                 if one.width_mm is not None and one.height_mm is not None
             ]

@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from threading import RLock
 
-from rivetwright.bench.begin import plan_facts, shop_facts
+from rivetwright.bench.begin import Begun, plan_facts, shop_facts
 from rivetwright.bench.now import HoleIds, answered_holes, opening_now
 from rivetwright.bench.open import Assembly, Project, form_of, open_folder
 from rivetwright.engines.plan import work_out
@@ -173,6 +173,9 @@ class Workshop:
         for assembly in read.project.assemblies:
             worked = assembly.worked_plan.worked
             plan = worked.plan
+            if plan.id not in state.openings:
+                fresh.append(assembly)
+                continue
             others = [one.part for one in plan.opening.deliveries]
             opening = opening_now(HoleIds(worked.holes), state, others)
             there = old.get(assembly.key)
@@ -255,7 +258,9 @@ class Workshop:
             if self.store is None:
                 self._open_record()
             assert self.store is not None
-            taken = set(self.state().openings)
+            state = self.state()
+            taken = set(state.openings)
+            begun = Begun(project, self.builder, self.clock(), state.position)
             facts: list[Fact] = []
             read = self.read().project
             for assembly in read.assemblies:
@@ -264,10 +269,10 @@ class Workshop:
                     raw = assembly.file.read_bytes()
                     digest = self.store.put_document(YAML_MEDIA, raw)
                     ids = self.hole_ids(plan.id)
-                    facts += plan_facts(ids, project, self.builder, digest)
+                    facts += plan_facts(ids, begun, digest)
             if read.shop and "shop" not in taken:
                 digest = hashlib.sha256(repr(read.shop).encode()).hexdigest()
-                facts += shop_facts(read.shop, project, self.builder, digest)
+                facts += shop_facts(read.shop, begun, digest)
             for some in _by_assembly(facts):
                 self.store.append(some)
             return bool(facts)

@@ -10,16 +10,17 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import dataclass, fields
+from datetime import datetime
 from typing import Any
 
 import rfc8785
 
 from rivetwright.errors import FactRefused
 from rivetwright.record.kinds import Kind
-from rivetwright.record.upcast import read_body
+from rivetwright.record.upcast import is_text, read_body
 
 ENVELOPE = 1
-FACT_ID = re.compile(r"^[0-9a-f]{32}$")
+FACT_ID = re.compile(r"[0-9a-f]{32}\Z")
 SHORT_TEXT, LONG_TEXT = 200, 4000
 
 
@@ -127,8 +128,11 @@ def read_fact(said: dict[str, Any]) -> Fact:
 
 _TEXTS = ("id", "project", "assembly", "person", "device", "happened")
 _COUNTS = ("device_seq", "offset_min", "clock_ms", "revision", "saw")
-_UTC = re.compile(r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z$")
+_UTC = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\.[0-9]{3}Z\Z")
 _COUNT_MAX = 2**53 - 1
+# A clock may be far off (a phone that begins again at 1970), a time zone must fit.
+YEARS = range(1970, 2200)
+CLOCK_MS_MAX = 4_000_000_000_000
 
 
 def check_envelope(said: dict[str, Any]) -> None:
@@ -139,7 +143,7 @@ def check_envelope(said: dict[str, Any]) -> None:
     """
     for name in _TEXTS:
         text = said.get(name)
-        if not isinstance(text, str) or len(text) > SHORT_TEXT:
+        if not is_text(text, SHORT_TEXT):
             raise _field(name, text, f"text of at most {SHORT_TEXT} characters")
     for name in _COUNTS:
         count = said.get(name, 0)
@@ -148,10 +152,22 @@ def check_envelope(said: dict[str, Any]) -> None:
             raise _field(name, count, "a whole number")
     if not FACT_ID.match(said["id"]):
         raise _field("id", said["id"], "32 hexadecimal digits, made by the sender")
-    if not _UTC.match(said["happened"]):
+    if not _is_moment(said["happened"]):
         raise _field("happened", said["happened"], "UTC as 2026-11-25T19:03:11.250Z")
+    if abs(said.get("clock_ms", 0)) > CLOCK_MS_MAX:
+        raise _field("clock_ms", said["clock_ms"], f"at most {CLOCK_MS_MAX}")
     if said["device_seq"] < 1:
         raise _field("device_seq", said["device_seq"], "1 or more")
+
+
+def _is_moment(text: str) -> bool:
+    """Whether a text is a moment of the calendar that every time zone has."""
+    if not _UTC.match(text):
+        return False
+    try:
+        return datetime.fromisoformat(text[:-1]).year in YEARS
+    except ValueError:
+        return False
 
 
 def _field(name: str, found: object, allowed: str) -> FactRefused:

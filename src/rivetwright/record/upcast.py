@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import types
 from dataclasses import MISSING, fields
+from datetime import date
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from rivetwright.errors import FactRefused, nearest_hint
 from rivetwright.record.kinds import KINDS, Kind
 
 TEXT_MAX, LIST_MAX = 4000, 5000
+# Fields that name a day, in every kind that has them.
+DAYS = frozenset({"day", "until", "due", "issued"})
 _HINTS = {
     kind: {
         name: hint
@@ -50,7 +53,30 @@ def read_body(said: dict[str, Any]) -> Kind:
             )
         elif one.default is MISSING:
             raise _refused(f"{name}.{one.name}", "nothing", "a value; it is needed")
+    _check_days(kind.name, taken)
     return kind(**taken)
+
+
+def is_text(value: object, most: int) -> bool:
+    """Whether a value is text of at most so many characters that can be stored."""
+    if not isinstance(value, str) or len(value) > most:
+        return False
+    try:
+        value.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+def _check_days(name: str, taken: dict[str, Any]) -> None:
+    """Days are read by every page, so none may be without one that can be read."""
+    for field in DAYS & set(taken):
+        try:
+            if taken[field]:
+                date.fromisoformat(taken[field])
+        except ValueError:
+            allowed = "a day as 2026-11-25, or nothing"
+            raise _refused(f"{name}.{field}", taken[field], allowed) from None
 
 
 def _read(hint: Any, value: Any, where: str) -> Any:
@@ -79,7 +105,7 @@ def _read(hint: Any, value: Any, where: str) -> Any:
         fits = isinstance(value, int) and not isinstance(value, bool)
         fits = fits and abs(value) < 2**53
     else:
-        fits = isinstance(value, str) and len(value) <= TEXT_MAX
+        fits = is_text(value, TEXT_MAX)
     if not fits:
         raise _refused(where, value, _WORDS[hint])
     return float(value) if hint is float else value
