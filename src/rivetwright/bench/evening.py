@@ -13,9 +13,11 @@ from rivetwright.bench.now import HoleIds, hole_states
 from rivetwright.bench.open_now import OpenHole, Waits, open_now
 from rivetwright.bench.operations import SheetWork, operations_of
 from rivetwright.bench.runs import Run, Setup, holes_of_step, setups_of
+from rivetwright.bench.second_person import Card, cards_of
 from rivetwright.bench.workshop import Workshop
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.errors import NotFound, nearest_hint
+from rivetwright.model.shop import Shop
 from rivetwright.model.step import Step
 from rivetwright.record.state import State, Timer
 
@@ -66,6 +68,7 @@ class Evening:
     gate: tuple[GateLine, ...]
     last_chance: tuple[LastChance, ...]
     operations: tuple[SheetWork, ...]
+    cards: tuple[Card, ...]
     states: dict[str, str]
     timer: Timer | None
     last_action: LastAction | None
@@ -93,16 +96,21 @@ def evening(workshop: Workshop, key: str, step: str = "", person: str = "") -> E
         NotFound: no such assembly, or no such step in it.
     """
     with workshop.lock:
-        assembly = workshop.read().assembly(key)
-        state = workshop.state()
+        project = workshop.read()
         return evening_of(
-            assembly.worked_plan, state, key=key, step=step, person=person
+            project.assembly(key).worked_plan,
+            workshop.state(),
+            project.project.shop,
+            key=key,
+            step=step,
+            person=person,
         )
 
 
 def evening_of(
     worked_plan: WorkedPlan,
     state: State,
+    shop: Shop | None = None,
     *,
     key: str = "",
     step: str = "",
@@ -121,7 +129,8 @@ def evening_of(
     waits = Waits(worked_plan, ids, state, name)
     holes = holes_of_step(waits)
     choice = next((one for one in choices if one.name == name), None)
-    kinds = {need.kind for need in at.needs} if at else set()
+    setups = setups_of(worked_plan, waits)
+    cards = cards_of(at, setups, shop)
     return Evening(
         key=key or plan.id,
         assembly=plan.id,
@@ -133,13 +142,14 @@ def evening_of(
         text=at.text if at else "",
         drawing_note=at.drawing_note if at else "",
         has_begun=bool(choice and choice.state == UNDER_WAY),
-        needs_two="helper" in kinds,
+        needs_two=any(card.is_needed for card in cards),
         steps=choices,
-        setups=setups_of(worked_plan, waits),
+        setups=setups,
         open_holes=open_now(waits, holes),
         gate=ready_lines(waits, holes) if holes else (),
         last_chance=last_chance(worked_plan, waits),
         operations=operations_of(worked_plan, waits, holes),
+        cards=cards,
         states=hole_states(ids, state, holes),
         timer=state.timers.get(person),
         last_action=_last_action(ids, state, plan.id, person),
