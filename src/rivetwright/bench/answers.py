@@ -5,17 +5,14 @@ A finding whose every hole was answered no longer stops; it is still shown.
 
 from __future__ import annotations
 
-import secrets
 from collections.abc import Iterable
 
-from rivetwright.bench.keep import Answer, Sender, keep
+from rivetwright.bench.keep import Answer, Sender, keep_here
 from rivetwright.bench.now import HoleIds
 from rivetwright.bench.workshop import Workshop
 from rivetwright.engines.checks import Finding
 from rivetwright.errors import FactRefused
-from rivetwright.record.fact import ENVELOPE
 from rivetwright.record.kinds import FindingAnswered
-from rivetwright.record.order import write_utc
 from rivetwright.record.state import Answered
 
 
@@ -53,27 +50,13 @@ def answer_finding(
             do="write both; name the letter or message too, where there is one",
         )
     plan = finding.worked.plan
-    with workshop.lock:
-        ids = HoleIds(finding.worked.holes)
-        device = f"{sender.device}.form"
-        seq = workshop.last_device_seq(device) + 1
-        mark = {
-            "fact": ENVELOPE,
-            "id": secrets.token_hex(16),
-            "kind": FindingAnswered.name,
-            "version": FindingAnswered.version,
-            "assembly": plan.id,
-            "device_seq": seq,
-            "happened": write_utc(workshop.clock()),
-            "revision": plan.revision,
-            "saw": saw,
-            "body": {
-                "code": finding.code,
-                "holes": list(ids.ranges(finding.holes)),
-                "answer": answer.strip(),
-                "by": by.strip(),
-                "document": document.strip(),
-            },
-        }
-        own = Sender(device, sender.person, sender.role)
-        return keep(workshop, own, [mark])
+    body = FindingAnswered(
+        finding.code,
+        HoleIds(finding.worked.holes).ranges(finding.holes),
+        answer.strip(),
+        by.strip(),
+        document.strip(),
+    )
+    return keep_here(
+        workshop, sender, body, assembly=plan.id, revision=plan.revision, saw=saw
+    )

@@ -8,19 +8,16 @@ holes then moves with it.
 from __future__ import annotations
 
 import hashlib
-import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from rivetwright.bench.keep import Answer, Sender, keep
+from rivetwright.bench.keep import Answer, Sender, keep_here
 from rivetwright.bench.open import Assembly
 from rivetwright.bench.workshop import YAML_MEDIA, Workshop
 from rivetwright.errors import FactRefused, NotFound
 from rivetwright.intake.plan_file import read_plan_bytes
 from rivetwright.model.plan import Plan
-from rivetwright.record.fact import ENVELOPE
 from rivetwright.record.kinds import PlanIssued
-from rivetwright.record.order import write_utc
 
 
 @dataclass(frozen=True)
@@ -129,49 +126,42 @@ def issue(
     """
     with workshop.lock:
         change = pending(workshop, key)
-        if change is None or not change.is_new_number:
-            found = (
-                "the file that was issued already"
-                if change is None
-                else f"revision {change.revision}, and {change.issued} was issued"
-            )
-            raise FactRefused(
-                asked=f"issue a revision of {key}",
-                found=found,
-                allowed="a changed file with a higher revision number",
-                do="write revision: one higher, and based_on: the one before, in it",
-            )
-        open_ones = [one.name for one in change.doubtful if one.old_id not in same]
-        if open_ones:
-            raise FactRefused(
-                asked=f"issue a revision of {key}",
-                found=f"rows of the same name and another id: {', '.join(open_ones)}",
-                allowed="each decided by a person: the same row, or another",
-                do="say for each whether it is the same row",
-            )
+        _check(key, change, same)
+        assert change is not None
         assembly = _plain(workshop, key)
-        digest = workshop.put_document(YAML_MEDIA, assembly.file.read_bytes())
-        lineage = [
-            [one.old_id, one.new_id] for one in change.doubtful if same[one.old_id]
-        ]
         plan = assembly.worked_plan.worked.plan
-        body = {
-            "revision": plan.revision,
-            "digest": digest,
-            "drawing": plan.drawing,
-            "lineage": lineage,
-        }
-        device = f"{sender.device}.form"
-        mark = {
-            "fact": ENVELOPE,
-            "id": secrets.token_hex(16),
-            "kind": PlanIssued.name,
-            "version": PlanIssued.version,
-            "assembly": plan.id,
-            "device_seq": workshop.last_device_seq(device) + 1,
-            "happened": write_utc(workshop.clock()),
-            "revision": plan.revision,
-            "saw": saw,
-            "body": body,
-        }
-        return keep(workshop, Sender(device, sender.person, sender.role), [mark])
+        body = PlanIssued(
+            plan.revision,
+            workshop.put_document(YAML_MEDIA, assembly.file.read_bytes()),
+            plan.drawing,
+            tuple(
+                (one.old_id, one.new_id) for one in change.doubtful if same[one.old_id]
+            ),
+        )
+        return keep_here(
+            workshop, sender, body, assembly=plan.id, revision=plan.revision, saw=saw
+        )
+
+
+def _check(key: str, change: Change | None, same: Mapping[str, bool]) -> None:
+    """See that there is something to issue, and that nothing is left in doubt."""
+    if change is None or not change.is_new_number:
+        found = (
+            "the file that was issued already"
+            if change is None
+            else f"revision {change.revision}, and {change.issued} was issued"
+        )
+        raise FactRefused(
+            asked=f"issue a revision of {key}",
+            found=found,
+            allowed="a changed file with a higher revision number",
+            do="write revision: one higher, and based_on: the one before, in it",
+        )
+    open_ones = [one.name for one in change.doubtful if one.old_id not in same]
+    if open_ones:
+        raise FactRefused(
+            asked=f"issue a revision of {key}",
+            found=f"rows of the same name and another id: {', '.join(open_ones)}",
+            allowed="each decided by a person: the same row, or another",
+            do="say for each whether it is the same row",
+        )

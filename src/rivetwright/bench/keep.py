@@ -7,6 +7,7 @@ could not know of the hold or the revision is not asked. Why: `design/record.md`
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -14,8 +15,9 @@ from typing import Any
 from rivetwright.bench.now import HoleIds, standing
 from rivetwright.bench.workshop import Workshop
 from rivetwright.errors import FactRefused, NotAllowed, Refusal
-from rivetwright.record.fact import Fact, read_fact
-from rivetwright.record.kinds import RivetsSet
+from rivetwright.record.fact import Fact, as_json, read_fact
+from rivetwright.record.kinds import Kind, RivetsSet
+from rivetwright.record.order import write_utc
 from rivetwright.record.ranges import named
 from rivetwright.record.state import HoldNow, State
 from rivetwright.record.store import Kept
@@ -80,6 +82,39 @@ def keep(
         )
     with workshop.lock:
         return _keep(workshop, sender, marks)
+
+
+def keep_here(
+    workshop: Workshop,
+    sender: Sender,
+    body: Kind,
+    *,
+    assembly: str,
+    revision: int = 0,
+    saw: int = 0,
+) -> Answer:
+    """Take one mark made on a page of the laptop, which counts these itself.
+
+    Raises:
+        NotAllowed: the sender may only read.
+        StoreRefused: the record cannot be written.
+    """
+    with workshop.lock:
+        device = f"{sender.device}.form"
+        fact = Fact(
+            id=secrets.token_hex(16),
+            project=workshop.project_id,
+            assembly=assembly,
+            person=sender.person,
+            device=device,
+            device_seq=workshop.last_device_seq(device) + 1,
+            happened=write_utc(workshop.clock()),
+            body=body,
+            revision=revision,
+            saw=saw,
+        )
+        own = Sender(device, sender.person, sender.role)
+        return keep(workshop, own, [as_json(fact)])
 
 
 def _keep(
