@@ -14,9 +14,9 @@ from typing import Any
 
 from rivetwright.bench.now import HoleIds, standing
 from rivetwright.bench.workshop import Workshop
-from rivetwright.errors import FactRefused, NotAllowed, Refusal
+from rivetwright.errors import FactRefused, NotAllowed, Refusal, StoreRefused
 from rivetwright.record.fact import Fact, as_json, read_fact
-from rivetwright.record.kinds import Kind, RivetsSet
+from rivetwright.record.kinds import Kind, OpeningTaken, PlanIssued, RivetsSet
 from rivetwright.record.order import write_utc
 from rivetwright.record.ranges import named
 from rivetwright.record.state import HoldNow, State
@@ -63,6 +63,7 @@ def keep(
 
     Raises:
         NotAllowed: the sender may only read.
+        NotFound: the record was not begun.
         FactRefused: too many marks at once.
         StoreRefused: the record cannot be written; nothing of the batch was taken.
     """
@@ -122,7 +123,8 @@ def _keep(
 ) -> Answer:
     facts: list[Fact] = []
     refused: list[tuple[str, Refusal]] = []
-    if workshop.has_record and _has_new_plan(workshop):
+    workshop.begun()
+    if _has_new_plan(workshop):
         # A plan that came later: its opening counts before the first mark on it.
         workshop.begin()
     known = workshop.state()
@@ -132,6 +134,8 @@ def _keep(
             # A mark whose answer was lost comes again; it is in, whatever came since.
             if workshop.position_of(fact.id) is None:
                 check(workshop, known, fact)
+        except StoreRefused:
+            raise
         except Refusal as refusal:
             refused.append((str(said.get("id", ""))[:64], refusal))
         else:
@@ -182,10 +186,25 @@ def _read(workshop: Workshop, sender: Sender, said: Mapping[str, Any]) -> Fact:
             allowed=f"one of {', '.join(workshop.plan_ids)}",
             do="load the page again; the plan file of this assembly is gone",
         )
-    for ranges in (getattr(fact.body, "holes", ()),):
-        for _ in named(ranges):
-            pass
+    for _ in named(getattr(fact.body, "holes", ())):
+        pass
+    _see_to_the_plan(workshop, sender, fact.body)
     return fact
+
+
+def _see_to_the_plan(workshop: Workshop, sender: Sender, body: Kind) -> None:
+    """A plan is issued by its owner, whose file was stored; openings are begun."""
+    if not isinstance(body, PlanIssued | OpeningTaken):
+        return
+    is_issued = isinstance(body, PlanIssued) and sender.role == OWNER
+    if is_issued and workshop.document(body.digest):
+        return
+    raise FactRefused(
+        asked=f"record {body.name}",
+        found="a mark from the bench",
+        allowed="a plan file issued on the laptop, which stores it",
+        do="issue the plan with rivetwright record issue",
+    )
 
 
 def check(workshop: Workshop, state: State, fact: Fact) -> None:

@@ -285,9 +285,14 @@ class Workshop:
             StaleDecision: a decision was made without the newest facts.
             StoreRefused: the record cannot be written.
         """
-        return self._begun().append(facts)
+        return self.begun().append(facts)
 
-    def _begun(self) -> Store:
+    def begun(self) -> Store:
+        """The record's store.
+
+        Raises:
+            NotFound: the record was not begun.
+        """
         if self.store is None:
             raise NotFound(
                 asked="write in the record",
@@ -310,23 +315,23 @@ class Workshop:
 
     def put_document(self, media: str, content: bytes) -> str:
         """Keep a document for good; gives its digest."""
-        return self._begun().put_document(media, content)
+        return self.begun().put_document(media, content)
 
     def document(self, digest: str) -> tuple[str, bytes] | None:
         """A document that was kept."""
-        return self._begun().document(digest)
+        return self.begun().document(digest)
 
     def last_device_seq(self, device: str) -> int:
         """How far a device has counted."""
-        return self._begun().last_device_seq(self.project_id, device)
+        return self.begun().last_device_seq(self.project_id, device)
 
     def position_of(self, fact: str) -> int | None:
         """Where in the record a fact stands; None where it is not."""
-        return self._begun().position_of(self.project_id, fact)
+        return self.begun().position_of(self.project_id, fact)
 
     def entries(self, after: int = 0) -> Iterable[Entry]:
         """Facts after a position, in the order in which they arrived."""
-        return self._begun().entries(self.project_id, after)
+        return self.begun().entries(self.project_id, after)
 
     def _open_record(self) -> None:
         place = self._database or self.database_file
