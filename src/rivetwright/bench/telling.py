@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
-from rivetwright.bench.now import hole_states
+from rivetwright.bench.now import HoleIds, hole_states
 from rivetwright.bench.workshop import Workshop
 from rivetwright.record.chain import Entry
-from rivetwright.record.kinds import Undone
+from rivetwright.record.fact import Fact
+from rivetwright.record.kinds import HoldLifted, Undone
+from rivetwright.record.state import State
 
 
 def told(workshop: Workshop, entry: Entry) -> dict[str, Any]:
@@ -20,13 +23,9 @@ def told(workshop: Workshop, entry: Entry) -> dict[str, Any]:
     with workshop.lock:
         if fact.assembly in workshop.plan_ids:
             ids = workshop.hole_ids(fact.assembly, fact.revision)
-            named = getattr(fact.body, "holes", ())
-            holes = (
-                range(len(ids.holes))
-                if isinstance(fact.body, Undone)
-                else ids.indices(named)
-            )
-            painted = hole_states(ids, workshop.state(), holes)
+            state = workshop.state()
+            holes = _changed(ids, state, fact)
+            painted = hole_states(ids, state, holes)
     return {
         "seq": entry.seq,
         "assembly": fact.assembly,
@@ -34,3 +33,13 @@ def told(workshop: Workshop, entry: Entry) -> dict[str, Any]:
         "device": fact.device,
         "painted": painted,
     }
+
+
+def _changed(ids: HoleIds, state: State, fact: Fact) -> Iterable[int]:
+    """Holes that may look otherwise after a fact."""
+    if isinstance(fact.body, Undone):
+        return range(len(ids.holes))
+    if isinstance(fact.body, HoldLifted):
+        hold = state.assembly(fact.assembly).holds.get(fact.body.hold)
+        return ids.indices(hold.holes) if hold else ()
+    return ids.indices(getattr(fact.body, "holes", ()))
