@@ -10,7 +10,8 @@ USUAL = "tests/unit/web/test_security.py"
 ROW = re.compile(r"^\| (?P<threat>[^|]+) \| [^|]+ \| `(?P<test>[^`]+)` \|$", re.M)
 ASKED = (
     *("Unpaired", "Replay", "Cross-site", "Script in", "Path in", "Huge", "bomb"),
-    *("Another origin", "Guessing", "rebinding", "Framing", "Formula"),
+    *("Another origin", "Guessing codes", "Guessing tokens", "rebinding", "Framing"),
+    *("Formula", "picture", "Inline script"),
 )
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import fields
 
@@ -22,8 +23,9 @@ HEADER = (
     '# "previous" of the next one; the first has 64 noughts.',
     "# Times are UTC. Whoever holds this file and the last digest can prove both.",
 )
-# A spreadsheet runs what begins like this; an apostrophe before it makes it text.
-FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n")
+# A spreadsheet runs a cell that begins with one of these; an apostrophe before it
+# makes it text. Where another sign than the comma parts cells, one begins there too.
+_RUNS = re.compile(r"^(?=[=+\-@\t\r\n])|(?<=[;,|\t\r\n])(?=[=+\-@])")
 COLUMNS = (
     *("position", "arrived", "happened", "person", "device", "assembly", "revision"),
     *("kind", "holes", "said", "id"),
@@ -90,5 +92,4 @@ def as_table(entries: Iterable[Entry], naming: Naming = by_id) -> str:
 
 def safe_cell(value: object) -> str:
     """A cell that is read as text, never as a formula."""
-    text = str(value)
-    return f"'{text}" if text.startswith(FORMULA_SIGNS) else text
+    return _RUNS.sub("'", str(value))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ipaddress
 import socket
 import time
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from threading import Lock
 
@@ -75,6 +76,7 @@ class Gate:
     network: Network = field(default_factory=Network)
     failures: dict[str, tuple[int, float]] = field(default_factory=dict)
     seen: dict[str, float] = field(default_factory=dict)
+    clock: Callable[[], float] = time.monotonic
     lock: Lock = field(default_factory=Lock)
 
     def names(self) -> frozenset[str]:
@@ -90,7 +92,7 @@ class Gate:
 
     def note_seen(self, device: Device) -> None:
         """Note that a device was here, once a minute at most."""
-        now = time.monotonic()
+        now = self.clock()
         with self.lock:
             if now - self.seen.get(device.id, float("-inf")) < SEEN_EVERY_S:
                 return
@@ -108,11 +110,11 @@ class Gate:
         """Whether an address has not tried too many wrong codes of late."""
         with self.lock:
             count, since = self.failures.get(address, (0, 0.0))
-            return count < FAILURES_MAX or time.monotonic() - since > FORGOTTEN_S
+            return count < FAILURES_MAX or self.clock() - since > FORGOTTEN_S
 
     def has_failed(self, address: str) -> None:
         """Count a wrong code."""
-        now = time.monotonic()
+        now = self.clock()
         with self.lock:
             count, since = self.failures.get(address, (0, now))
             if now - since > FORGOTTEN_S:

@@ -26,12 +26,16 @@ JOIN_SECONDS = 10
 
 
 def settings_of(app: ASGIApp, **more: Any) -> uvicorn.Config:
-    """How the pages are served, here and to the network."""
+    """How the pages are served, here and to the network.
+
+    Who asks is whose connection it is, whatever headers say of somebody behind it.
+    """
     return uvicorn.Config(
         app,
         log_level="warning",
         timeout_graceful_shutdown=STOP_SECONDS,
         server_header=False,
+        proxy_headers=False,
         lifespan="off",
         **more,
     )

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+import shutil
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import httpx
@@ -11,7 +12,9 @@ import pytest
 from fastapi import FastAPI
 
 from rivetwright.bench.open import Assembly, open_folder
+from rivetwright.bench.workshop import Workshop
 from rivetwright.web.app import create_app
+from tests.unit.web.site import Site
 
 Ask = Callable[..., httpx.Response]
 
@@ -48,3 +51,24 @@ def ask(demo_folder: Path) -> Ask:
 def assemblies(demo_folder: Path) -> dict[str, Assembly]:
     """The demo's assemblies by their keys."""
     return {one.key: one for one in open_folder(demo_folder).assemblies}
+
+
+@pytest.fixture(scope="session")
+def begun(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A copy of the demo whose record was begun; to be copied, not written in."""
+    folder = tmp_path_factory.mktemp("begun") / "ostrel"
+    shutil.copytree(demo_folder, folder)
+    workshop = Workshop(folder)
+    workshop.begin()
+    workshop.close()
+    return folder
+
+
+@pytest.fixture
+def site(begun: Path, tmp_path: Path) -> Iterator[Site]:
+    """The pages of a copy of the demo whose record was begun."""
+    folder = tmp_path / "ostrel"
+    shutil.copytree(begun, folder)
+    workshop = Workshop(folder)
+    yield Site(create_app(workshop), workshop)
+    workshop.close()

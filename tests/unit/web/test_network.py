@@ -58,14 +58,13 @@ class Open:
 
 @pytest.fixture
 def opened(
-    demo_folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    begun: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> Iterator[Open]:
     """The pages served on this machine; the door to the network is made, and shut."""
     monkeypatch.setattr(network, "network_addresses", lambda: [ADDRESS])
     folder = tmp_path / "ostrel"
-    shutil.copytree(demo_folder, folder)
+    shutil.copytree(begun, folder)
     workshop = Workshop(folder)
-    workshop.begin()
     app = create_app(workshop)
     door = NetworkDoor(app, app.state.gate, 0, folder / "keys", is_encrypted=False)
     app.state.network_door = door
