@@ -18,8 +18,8 @@
 
 Everything is installed into .venv beside this file, from lock files with hashes.
 Debian's python3 comes without its venv module, and the tests need a browser, a
-PDF reader and a database: as root these are taken from apt-get; otherwise you are told which to
-install.
+PDF reader and a database: as root these are taken from apt-get; otherwise you are
+told which to install.
 """
 
 from __future__ import annotations
@@ -115,7 +115,7 @@ def installed_by_apt(package: str) -> bool:
 
 
 def provide_test_programs() -> None:
-    """See to it that the browser and the PDF reader of the tests are there."""
+    """See to it that browser, PDF reader and database of the tests are there."""
     if shutil.which("dpkg-query"):
         absent = [name for name in TEST_PACKAGES if not installed_by_apt(name)]
         if os.environ.get("CHROMIUM") and "chromium" in absent:

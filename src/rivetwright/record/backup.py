@@ -11,8 +11,8 @@ from __future__ import annotations
 import json
 import shutil
 import sqlite3
-from collections.abc import Callable
-from contextlib import closing
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from hashlib import sha256
@@ -21,8 +21,8 @@ from pathlib import Path
 from rivetwright.errors import ChainBroken, StoreRefused
 from rivetwright.record.chain import Entry, Head
 from rivetwright.record.chain import verify as follow_chain
-from rivetwright.record.copying import copy_database
-from rivetwright.record.database import told
+from rivetwright.record.copying import copy_database, copy_missing
+from rivetwright.record.database import hold, told
 from rivetwright.record.files import (
     PART_WRITTEN,
     FileLayer,
@@ -30,10 +30,12 @@ from rivetwright.record.files import (
     provide_folder,
     write_for_good,
 )
-from rivetwright.record.fold import fold
-from rivetwright.record.kinds import PhotoTaken
+from rivetwright.record.fold import fold, fold_onto
+from rivetwright.record.kinds import PhotoTaken, Undone
+from rivetwright.record.order import placed_on
 from rivetwright.record.photos import photo_path, print_copy_path
-from rivetwright.record.snapshots import dump_state
+from rivetwright.record.snapshots import dump_state, load_state
+from rivetwright.record.state import State
 from rivetwright.record.store import Store, open_store
 
 RECORD, DATABASE, PHOTOS, MANIFEST = (
@@ -126,15 +128,18 @@ def _look_through(
 
     Where a target is named the photos are copied to it.
     """
-    heads, count, seen = {}, 0, set()
+    heads, seen = {}, set()
+
+    def noted(entries: Iterable[Entry]) -> Iterator[Entry]:
+        for entry in entries:
+            if isinstance(entry.fact.body, PhotoTaken):
+                seen.add((entry.fact.body.digest, entry.fact.body.media))
+            yield entry
+
     with open_store(database, clock=utc_now, read_only=True) as store:
         for project in store.projects():
-            entries = list(store.entries(project))
-            heads[project] = follow_chain(entries)
-            count += len(entries)
-            for entry in entries:
-                if isinstance(entry.fact.body, PhotoTaken):
-                    seen.add((entry.fact.body.digest, entry.fact.body.media))
+            heads[project] = follow_chain(noted(store.entries(project)))
+    count = sum(head.seq for head in heads.values())
     for digest, media in sorted(seen):
         path = photo_path(photos, digest, media)
         _check_photo(path, digest)
@@ -214,22 +219,55 @@ def _photos_whole(entries: list[Entry], photos: Path | None) -> int:
     return len(taken)
 
 
-def _snapshots_agree(store: Store, project: str, entries: list[Entry]) -> int:
-    """Fold anew up to each snapshot the chain still knows, and compare."""
-    count = 0
-    for at, digest, _ in store.snapshot_places(project):
+def _snapshots_agree(store: Store, project: str, entries: Sequence[Entry]) -> int:
+    """Fold anew up to each snapshot that could still be used, and compare."""
+    state, count = State(), 0
+    for at, digest, _ in reversed(store.snapshot_places(project)):
         stored = store.snapshot(project, at)
         if at > len(entries) or entries[at - 1].digest != digest or stored is None:
             continue
-        if dump_state(fold(entries[:at])) != stored:
+        if load_state(stored) is None:
+            continue
+        state = _folded_to(state, entries[:at])
+        if dump_state(state) != stored:
             raise ChainBroken(
                 asked=f"fold the record anew up to entry {at}",
                 found="another state than the snapshot kept there",
                 allowed="the same",
-                do="throw the snapshots away (rivetwright record refold)",
+                do="throw the snapshots away: rivetwright record refold",
             )
         count += 1
     return count
+
+
+def _folded_to(state: State, entries: Sequence[Entry]) -> State:
+    """The state after all these entries, folded on where none counts earlier."""
+    fresh = entries[state.position :]
+    ids = {entry.fact.id for entry in fresh}
+    starts = placed_on(fresh, state.ends)[0][0]
+    is_after = starts > state.last_place and not any(
+        (isinstance(fact.body, Undone) and fact.body.fact not in ids)
+        or fact.device_seq <= state.ends.get(fact.device, (0, ""))[0]
+        for fact in (entry.fact for entry in fresh)
+    )
+    return fold_onto(state, fresh) if is_after else fold(entries)
+
+
+def refold(place: Path | str) -> int:
+    """Throw every snapshot away, so that the facts are folded anew; gives how many.
+
+    Raises:
+        StoreRefused: it cannot be opened, or another program writes in it.
+    """
+    address = place if isinstance(place, str) else place / RECORD / DATABASE
+    with open_store(address, clock=utc_now) as store:
+        there = [
+            (project, [at for at, _, _ in store.snapshot_places(project)])
+            for project in store.projects()
+        ]
+        for project, places in there:
+            store.drop_snapshots(project, places)
+    return sum(len(places) for _, places in there)
 
 
 def _agrees_with(manifest: dict[str, object], heads: dict[str, Head]) -> None:
@@ -247,23 +285,38 @@ def _agrees_with(manifest: dict[str, object], heads: dict[str, Head]) -> None:
         )
 
 
-def restore(backup: Path, folder: Path, *, files: FileLayer | None = None) -> Verified:
+def restore(
+    backup: Path, folder: Path, *, files: FileLayer | None = None, database: str = ""
+) -> Verified:
     """Put a backup in the place of an aircraft's record.
 
     The record that is there is kept aside under another name. It is replaced only
-    where all its facts are in the backup too: nothing that was kept is lost.
+    where its chain is the beginning of the backup's, or where it is torn: nothing
+    that was kept is lost. A PostgreSQL database is given the facts it has not.
+
+    Args:
+        backup: the folder of one backup.
+        folder: the aircraft's folder.
+        files: the disk.
+        database: address of a PostgreSQL database, where the facts belong there.
 
     Raises:
         ChainBroken: the backup does not verify.
-        StoreRefused: the record has facts that the backup has not.
+        StoreRefused: the record has facts that the backup has not, or is in use.
     """
     disk = files or RealFiles()
     verified = verify(backup)
-    record = folder / RECORD
-    if (record / DATABASE).is_file():
-        _see_that_none_is_lost(record / DATABASE, verified)
-    with told("restore the backup"):
-        part = folder / (RECORD + PART_WRITTEN)
+    record, part = folder / RECORD, folder / (RECORD + PART_WRITTEN)
+    if database:
+        with open_store(database, clock=utc_now) as store, _copy_of(backup) as copy:
+            _see_that_none_is_lost(store, copy)
+        for photo in sorted((backup / PHOTOS).glob("*/*")):
+            target = record / PHOTOS / photo.parent.name / photo.name
+            if not target.is_file():
+                write_for_good(target, photo.read_bytes(), disk)
+        copy_missing(backup / DATABASE, database)
+        return verified
+    with told("restore the backup"), _held(record / DATABASE, backup):
         if part.exists():
             shutil.rmtree(part)
         provide_folder(part, disk)
@@ -273,6 +326,7 @@ def restore(backup: Path, folder: Path, *, files: FileLayer | None = None) -> Ve
                 provide_folder(target, disk)
             elif source.name != MANIFEST:
                 _copy_photo(source, target, disk)
+    with told("restore the backup"):
         if record.exists():
             disk.rename(record, _free_name(folder))
         disk.rename(part, record)
@@ -287,20 +341,45 @@ def _free_name(folder: Path) -> Path:
     return folder / f"{RECORD}-before-{k}"
 
 
-def _see_that_none_is_lost(database: Path, verified: Verified) -> None:
-    """The chain that is there must be the beginning of the backup's."""
-    # Taking the lock shows that no program writes in it meanwhile.
-    with open_store(database, clock=utc_now) as store:
-        for project in store.projects():
-            there = store.head(project)
-            backup = verified.heads.get(project, Head())
-            if there.seq > backup.seq:
-                raise StoreRefused(
-                    asked="restore a backup over this record",
-                    found=f"{there.seq - backup.seq} facts that the backup has not",
-                    allowed="a record that is empty or the beginning of the backup",
-                    do="move the folder record aside yourself if you mean it",
-                )
+@contextmanager
+def _held(database: Path, backup: Path) -> Iterator[None]:
+    """Let no program write in a record while its backup is copied beside it."""
+    if not database.is_file():
+        yield
+        return
+    with hold(database):
+        with (
+            suppress(ChainBroken),
+            _copy_of(backup) as copy,
+            open_store(database, clock=utc_now, read_only=True) as store,
+        ):
+            _see_that_none_is_lost(store, copy)
+        yield
+
+
+def _copy_of(backup: Path) -> Store:
+    return open_store(backup / DATABASE, clock=utc_now, read_only=True)
+
+
+def _see_that_none_is_lost(store: Store, copy: Store) -> None:
+    """Each chain that is there must be the beginning of the copy's.
+
+    Raises:
+        StoreRefused: it is not.
+    """
+    for project in store.projects():
+        there = store.head(project)
+        same = copy.digest_at(project, there.seq) if there.seq else there.digest
+        if same != there.digest:
+            more = there.seq - copy.head(project).seq
+            raise StoreRefused(
+                asked="restore a backup over this record",
+                found=f"{more} facts that the backup has not"
+                if more > 0
+                else f"another fact at place {there.seq} than in the backup",
+                allowed="a record that is empty or the beginning of the backup",
+                do="move the folder record aside yourself if you mean it",
+            )
 
 
 def integrity(database: Path) -> list[str]:

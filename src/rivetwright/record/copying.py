@@ -5,16 +5,18 @@ from __future__ import annotations
 import sqlite3
 from contextlib import closing
 from pathlib import Path
+from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import Connection, Select, Table, func, select
 
 from rivetwright.errors import StoreRefused
-from rivetwright.record.database import Database, told
+from rivetwright.record.database import LOCK_FILE, Database, told
 from rivetwright.record.files import FileLayer
 from rivetwright.record.tables import metadata
 
 # Who may come in is not copied: a copy gives nobody a way in.
 NOT_COPIED = ("devices", "pair_codes")
+PARTITION = 1000
 
 
 def copy_database(place: Path | str, target: Path, disk: FileLayer) -> None:
@@ -62,12 +64,46 @@ def _copy_lines(place: str, target: Path) -> None:
             old.execution_options(isolation_level="REPEATABLE READ")
             for table in metadata.sorted_tables:
                 if table.name not in NOT_COPIED:
-                    for some in old.execute(select(table)).partitions(1000):
-                        lines = [line._asdict() for line in some]
-                        new.execute(table.insert(), lines)
+                    _pour(old, new, table, select(table))
     finally:
         source.close()
         copy.close()
-    (target.parent / "in-use.lock").unlink(missing_ok=True)
-    for ending in ("-wal", "-shm"):
-        target.with_name(target.name + ending).unlink(missing_ok=True)
+    with closing(sqlite3.connect(target)) as whole:
+        whole.execute(
+            "PRAGMA journal_mode = DELETE"
+        )  # one file, also on a read-only disk
+    target.with_name(LOCK_FILE).unlink(missing_ok=True)
+
+
+def copy_missing(backup: Path, address: str) -> None:
+    """Put into a database what a copy has and it has not, project by project.
+
+    Args:
+        backup: the copy; each chain in the database is the beginning of its chain.
+        address: a database of another kind.
+    """
+    source, target = Database.open(backup, read_only=True), Database.open(address)
+    documents, facts = metadata.tables["documents"], metadata.tables["facts"]
+    try:
+        with told("put the copy back"), source.reading() as old:
+            with target.writing("") as new:
+                there = set(new.execute(select(documents.c.digest)).scalars())
+                absent = documents.c.digest.not_in(there)
+                _pour(old, new, documents, select(documents).where(absent))
+            for project in old.execute(select(facts.c.project).distinct()).scalars():
+                of_it = facts.c.project == project
+                with target.writing(project) as new:
+                    last = new.execute(select(func.max(facts.c.seq)).where(of_it))
+                    after = of_it & (facts.c.seq > (last.scalar() or 0))
+                    rest = select(facts).where(after).order_by(facts.c.seq)
+                    _pour(old, new, facts, rest)
+    finally:
+        source.close()
+        target.close()
+
+
+def _pour(
+    old: Connection, new: Connection, table: Table, asked: Select[tuple[Any, ...]]
+) -> None:
+    for some in old.execute(asked).partitions(PARTITION):
+        new.execute(table.insert(), [line._asdict() for line in some])

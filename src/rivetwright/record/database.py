@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -27,6 +27,8 @@ BUSY_MS = 10_000
 LOCK_FILE = "in-use.lock"
 FULL = 2
 SMALLEST = 512  # the smallest page SQLite knows, and it writes whole pages
+_FULL = ("is full", "no space", "quota")
+_NOT_TO_WRITE = ("readonly", "read-only", "permission denied", "unable to open")
 _TORN = ("malformed", "not a database", "file is encrypted", "disk image")
 
 
@@ -53,9 +55,9 @@ def refusal(asked: str, problem: Exception) -> StoreRefused | ChainBroken:
             allowed="a whole one",
             do="keep this file, and restore the newest backup that verifies",
         )
-    if "full" in low or "no space" in low:
+    if any(word in low for word in _FULL):
         found, do = "the disk is full", "make room on the disk, then send it again"
-    elif "readonly" in low or "read-only" in low:
+    elif any(word in low for word in _NOT_TO_WRITE):
         found = "the disk or the file may only be read"
         do = "give this program the right to write there, then send it again"
     elif "locked" in low:
@@ -106,7 +108,9 @@ class Database:
             _refuse_torn(path)
             writer = None if read_only else _sqlite(path, writes=True)
             database = cls(writer, _sqlite(path, writes=False), lock)
-            if writer is not None:
+            if writer is None:
+                database._look(path.name)
+            else:
                 database._prepare(path)
         except BaseException:
             if lock is not None:
@@ -127,12 +131,26 @@ class Database:
             ) from missing
         database = cls(None if read_only else engine, engine, None)
         try:
-            if not read_only:
+            if read_only:
+                database._look("in the database")
+            else:
                 database._prepare(None)
         except BaseException:
             database.close()
             raise
         return database
+
+    def _look(self, where: str) -> None:
+        """See that there is a record, of a schema that can be read."""
+        with self.reading() as connection:
+            migrate.needs_upgrade(connection)
+            if not migrate.schema_of(connection):
+                raise StoreRefused(
+                    asked=f"read the record {where}",
+                    found="no record in it",
+                    allowed="a record that was begun",
+                    do="begin it on the bench page, or with rivetwright record begin",
+                )
 
     def _prepare(self, path: Path | None) -> None:
         """Bring the schema up to date, and see that what must hold does."""
@@ -142,6 +160,7 @@ class Database:
                 _copy_before_upgrade(path, migrate.schema_of(connection))
         with self._writer.begin() as connection:
             if not self.is_sqlite:
+                _see_that_commits_wait(connection)
                 connection.exec_driver_sql("SELECT pg_advisory_xact_lock(7245)")
             migrate.upgrade(connection)
             absent = absent_triggers(connection)
@@ -204,6 +223,20 @@ class Database:
             engine.dispose()
         if self._lock is not None:
             self._lock.release()
+
+
+@contextmanager
+def hold(path: Path) -> Iterator[None]:
+    """Let no program write in the record in this file meanwhile.
+
+    Raises:
+        StoreRefused: one does.
+    """
+    lock = _take(path)
+    try:
+        yield
+    finally:
+        lock.release()
 
 
 def _take(path: Path) -> filelock.BaseFileLock:
@@ -290,20 +323,30 @@ def _make_durable(connection: sqlite3.Connection) -> None:
         )
 
 
+def _see_that_commits_wait(connection: Connection) -> None:
+    """PostgreSQL waits for its disk unless somebody told it not to."""
+    for setting in ("fsync", "synchronous_commit"):
+        (found,) = connection.exec_driver_sql(f"SHOW {setting}").one()
+        if found == "off":
+            raise StoreRefused(
+                asked="open the record so that it survives a power cut",
+                found=f"a PostgreSQL whose {setting} is off",
+                allowed="one that waits for its disk at each commit",
+                do=f"set {setting} to on for this database, then open it again",
+            )
+
+
 def _copy_before_upgrade(path: Path, schema: str) -> None:
     """A copy of the file as it was, before its schema is changed."""
     copy = path.with_name(f"{path.stem}-before-{schema}.sqlite")
+    part = copy.with_suffix(".part")
     files = RealFiles()
-    if not copy.exists():
-        part = copy.with_suffix(".part")
-        part.unlink(missing_ok=True)
-        with sqlite3.connect(path) as old, sqlite3.connect(part) as new:
-            old.backup(new)
-        new.close()
-        old.close()
-        files.sync(part)
-        files.rename(part, copy)
-        files.sync_folder(copy.parent)
+    part.unlink(missing_ok=True)
+    with closing(sqlite3.connect(path)) as old, closing(sqlite3.connect(part)) as new:
+        old.backup(new)
+    files.sync(part)
+    files.rename(part, copy)
+    files.sync_folder(copy.parent)
 
 
 def _no_record(path: Path) -> StoreRefused:

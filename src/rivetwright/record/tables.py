@@ -23,7 +23,7 @@ _BIG = BigInteger().with_variant(Integer, "sqlite")
 facts = Table(
     "facts",
     metadata,
-    Column("project", String(64), primary_key=True),
+    Column("project", String(200), primary_key=True),
     Column("seq", _BIG, primary_key=True, autoincrement=False),
     Column("id", String(32), nullable=False),
     Column("assembly", String(200), nullable=False),
@@ -48,7 +48,7 @@ documents = Table(
 snapshots = Table(
     "snapshots",
     metadata,
-    Column("project", String(64), primary_key=True),
+    Column("project", String(200), primary_key=True),
     Column("seq", _BIG, primary_key=True, autoincrement=False),
     Column("digest", String(64), nullable=False),
     Column("last_place", String(500), nullable=False),

@@ -17,7 +17,7 @@ def upgrade() -> None:
     """Make every table, and guard what is kept for good."""
     op.create_table(
         "facts",
-        sa.Column("project", sa.String(64), primary_key=True),
+        sa.Column("project", sa.String(200), primary_key=True),
         sa.Column("seq", _BIG, primary_key=True, autoincrement=False),
         sa.Column("id", sa.String(32), nullable=False),
         sa.Column("assembly", sa.String(200), nullable=False),
@@ -38,7 +38,7 @@ def upgrade() -> None:
     )
     op.create_table(
         "snapshots",
-        sa.Column("project", sa.String(64), primary_key=True),
+        sa.Column("project", sa.String(200), primary_key=True),
         sa.Column("seq", _BIG, primary_key=True, autoincrement=False),
         sa.Column("digest", sa.String(64), nullable=False),
         sa.Column("last_place", sa.String(500), nullable=False),
