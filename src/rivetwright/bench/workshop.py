@@ -83,6 +83,7 @@ class Workshop:
         self._now: Opened | None = None
         self._now_at = -1
         self._ids: dict[tuple[str, int], HoleIds] = {}
+        self._project = ""
         self.store: Store | None = None
         self._follower: Follower | None = None
         if self._database or self.database_file.is_file():
@@ -150,6 +151,10 @@ class Workshop:
                     do="mend the folder or the rights of the file, then load again",
                 ) from problem
 
+    def known(self) -> Opened:
+        """The folder as it was last read; what a mark is about does not move."""
+        return self._read or self.read()
+
     def _look(self) -> Opened:
         seen = {path: _stamp(path) for path in _written_files(self.folder)}
         if self._read and seen == self._seen:
@@ -198,7 +203,7 @@ class Workshop:
             NotFound: the folder has no such plan.
         """
         with self.lock:
-            read = self.read()
+            read = self.known()
             if (plan_id, revision) not in self._ids:
                 worked = read.assembly(plan_id).worked_plan.worked
                 for one in read.project.assemblies:
@@ -211,18 +216,26 @@ class Workshop:
     @property
     def plan_ids(self) -> tuple[str, ...]:
         """Ids of the plans of the folder."""
-        read = self.read()
+        read = self.known()
         return tuple(one.key for one in read.project.assemblies if one.bulletin is None)
 
     @property
     def project_id(self) -> str:
-        """The aircraft's permanent id.
+        """The aircraft's permanent id: that of the folder's record, where it has one.
+
+        So a plan that cannot be read, or one of another aircraft put beside it,
+        leads away from no record that was begun.
 
         Raises:
-            NotFound: no plan was read, so there is none.
+            NotFound: no plan was read, and there is no record either.
         """
-        for assembly in self.read().project.assemblies:
-            return assembly.worked_plan.worked.plan.project.id
+        if self._project:
+            return self._project
+        own = self.store.projects() if self.store and not self.is_shared else []
+        plans = [one.worked_plan.worked.plan for one in self.known().project.assemblies]
+        for found in [*own, *(plan.project.id for plan in plans)]:
+            self._project = found if self.store else ""
+            return found
         raise NotFound(
             asked="keep a record",
             found=f"no plan in the folder {self.folder.name}",
@@ -233,7 +246,7 @@ class Workshop:
     @property
     def builder(self) -> str:
         """Id of the person who builds: the first builder of the shop file."""
-        shop = self.read().project.shop
+        shop = self.known().project.shop
         for person in shop.people if shop else ():
             if person.role == "builder":
                 return person.id
@@ -242,7 +255,7 @@ class Workshop:
     @property
     def time_zone(self) -> str:
         """The time zone in which days begin and end; UTC where none is named."""
-        shop = self.read().project.shop
+        shop = self.known().project.shop
         return (shop.time_zone if shop else "") or "UTC"
 
     # --- record ------------------------------------------------------------------
@@ -344,6 +357,7 @@ class Workshop:
             if self.store is not None:
                 self.store.close()
             self.store = self._follower = None
+            self._project = ""
 
 
 def _by_assembly(facts: Sequence[Fact]) -> list[list[Fact]]:

@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from rivetwright import __version__
+from rivetwright.bench.workshop import Workshop
 from rivetwright.cli.screen import PIPED_WIDTH
 from tests.unit.cli.conftest import Command
 from tests.unit.cli.plans import without_places
@@ -271,6 +272,31 @@ def test_demo_prints_a_summary_of_the_folder(
     # P1 stops at A11:1-36; P1b and P8 are to be checked at 6 + 4 holes.
     assert lines[2].startswith("  aileron: 172 holes; findings at holes: 36 stop, 10 ")
     assert len(list(tmp_path.iterdir())) == 4
+
+
+def test_demo_begins_its_record_once(
+    command: Command, ostrel: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Copied to build/demo, its log becomes facts; run again, there are no more.
+
+    79 rivets sit: 44 in the aileron, 35 in the root rib.
+    """
+    monkeypatch.chdir(tmp_path)
+    told = set()
+    for _ in range(2):
+        done = command("demo", "--from", ostrel, "--out", tmp_path / "o", "--no-serve")
+        assert (done.code, done.told) == (0, "")
+        told.add(done.out.splitlines()[0])
+    assert len(told) == 1
+    workshop = Workshop(tmp_path / "build" / "demo")
+    try:
+        assert str(workshop.position()) in told.pop()
+        plans = [workshop.now().assembly(key) for key in workshop.plan_ids]
+        counts = [int(one.worked_plan.worked.holes.is_set.sum()) for one in plans]
+        assert sum(counts) == 79
+    finally:
+        workshop.close()
+    assert not (ostrel / "record").exists()
 
 
 def test_demo_tells_a_refused_file_and_goes_on(
