@@ -14,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rivetwright.errors import ChainBroken, FactRefused
+from rivetwright.record import follow
 from rivetwright.record.chain import Entry, Head, link, read_entry, verify
 from rivetwright.record.fact import Fact, as_json, canonical, read_fact
 from rivetwright.record.fold import fold
@@ -292,3 +293,69 @@ def test_range_of_another_form_is_refused(text: str) -> None:
     """Each is told what is allowed; a huge one takes no memory."""
     with pytest.raises(FactRefused):
         read_range(text)
+
+
+class Shelf:
+    """A store in memory: as much of it as following needs."""
+
+    is_read_only = False
+
+    def __init__(self) -> None:
+        self.kept: list[Entry] = []
+        self.snapshots: dict[int, tuple[str, str, bytes]] = {}
+
+    def head(self, project: str) -> Head:
+        """Where the chain ends."""
+        last = self.kept[-1:]
+        return Head(last[0].seq, last[0].digest) if last else Head()
+
+    def entries(self, project: str, after: int = 0, upto: int = 2**53) -> list[Entry]:
+        """Entries between two places."""
+        return self.kept[after:upto]
+
+    def position_of(self, project: str, fact: str) -> int | None:
+        """Where a fact stands."""
+        return next((one.seq for one in self.kept if one.fact.id == fact), None)
+
+    def digest_at(self, project: str, seq: int) -> str:
+        """The digest at a place."""
+        return self.kept[seq - 1].digest
+
+    def snapshot_places(self, project: str) -> list[tuple[int, str, str]]:
+        """Newest first."""
+        found = sorted(self.snapshots.items(), reverse=True)
+        return [(seq, digest, place) for seq, (digest, place, _) in found]
+
+    def snapshot(self, project: str, seq: int) -> bytes:
+        """The content of one."""
+        return self.snapshots[seq][2]
+
+    def save_snapshot(
+        self, project: str, head: Head, last_place: str, content: bytes
+    ) -> None:
+        """Keep one."""
+        self.snapshots[head.seq] = (head.digest, last_place, content)
+
+    def drop_snapshots(self, project: str, seqs: Sequence[int]) -> None:
+        """Throw some away."""
+        for seq in seqs:
+            del self.snapshots[seq]
+
+
+@given(days(), st.randoms(use_true_random=False), st.integers(1, 4))
+@settings(max_examples=150)
+def test_following_is_folding(facts: list[Fact], chance: Any, every: int) -> None:
+    """However facts arrive, late and in batches: the state of the whole fold."""
+    mixed = list(facts)
+    chance.shuffle(mixed)
+    entries = chained(mixed)
+    shelf = Shelf()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(follow, "SNAPSHOT_EVERY", every)
+        patch.setattr(follow, "TAIL_MAX", 5)
+        follower = follow.Follower(shelf, "p")  # type: ignore[arg-type]
+        while len(shelf.kept) < len(entries):
+            shelf.kept = entries[: len(shelf.kept) + chance.randint(1, 3)]
+            assert follower.state() == fold(shelf.kept)
+        again = follow.Follower(shelf, "p")  # type: ignore[arg-type]
+        assert again.state() == fold(entries)

@@ -58,7 +58,10 @@ def fold_onto(state: State, entries: Sequence[Entry]) -> State:
 def _remember(told: Telling) -> None:
     """What this person recorded last, so that it can be taken back."""
     fact = told.fact
-    if fact.assembly and not fact.device.startswith(OPENING_DEVICE):
+    if not fact.assembly or fact.device.startswith(OPENING_DEVICE):
+        return
+    last = told.assembly.last.get(fact.person)
+    if last is None or (last.at, last.fact) <= (told.at, fact.id):
         holes = getattr(fact.body, "holes", ())
         told.assembly.last[fact.person] = LastFact(fact.id, fact.kind, holes, told.at)
 
@@ -91,7 +94,7 @@ def _look_at(told: Telling, ids: set[str]) -> None:
     elif read_utc(told.at) > read_utc(told.entry.arrived) + AHEAD_MAX:
         told.flag("far-clock", f"happened {told.at}, arrived {told.entry.arrived}")
     if isinstance(fact.body, Undone) and fact.body.fact not in ids:
-        told.flag("undone-unknown", f"no fact {fact.body.fact}")
+        told.flag("undone-unknown", fact.body.fact)
 
 
 def flags_of(state: State, fact: str) -> list[Flag]:

@@ -157,7 +157,8 @@ def _answer(told: Telling, body: QuestionAnswered) -> None:
 
 
 def _finding(told: Telling, body: FindingAnswered) -> None:
-    told.assembly.answers.append(
+    told.note_down(
+        told.assembly.answers,
         Answered(
             told.fact.id,
             body.code,
@@ -166,7 +167,7 @@ def _finding(told: Telling, body: FindingAnswered) -> None:
             body.by,
             body.document,
             told.at,
-        )
+        ),
     )
 
 
@@ -200,8 +201,9 @@ def _ticked(told: Telling, body: GateTicked) -> None:
 
 
 def _signed(told: Telling, body: InspectionSigned) -> None:
-    told.assembly.signatures.append(
-        Signature(told.fact.id, body.step, body.by, body.is_passed, told.at, body.text)
+    told.note_down(
+        told.assembly.signatures,
+        Signature(told.fact.id, body.step, body.by, body.is_passed, told.at, body.text),
     )
 
 
@@ -210,15 +212,17 @@ def _bulletin(told: Telling, body: BulletinReceived) -> None:
 
 
 def _note(told: Telling, body: NoteWritten) -> None:
-    told.assembly.notes.append(
+    told.note_down(
+        told.assembly.notes,
         NoteNow(
             told.fact.id, body.text, body.holes, body.step, told.fact.person, told.at
-        )
+        ),
     )
 
 
 def _photo(told: Telling, body: PhotoTaken) -> None:
-    told.assembly.photos.append(
+    told.note_down(
+        told.assembly.photos,
         PhotoNow(
             told.fact.id,
             body.digest,
@@ -228,7 +232,7 @@ def _photo(told: Telling, body: PhotoTaken) -> None:
             body.caption,
             told.fact.person,
             told.at,
-        )
+        ),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import insort
 from collections.abc import Callable
 from typing import Any
 
@@ -61,7 +62,8 @@ def _stop_timer(told: Telling) -> None:
     if timer is None:
         return
     spent = read_utc(told.at) - read_utc(timer.since)
-    told.state.booked.append(
+    _book(
+        told,
         Booked(
             timer.fact,
             told.fact.person,
@@ -70,7 +72,7 @@ def _stop_timer(told: Telling) -> None:
             int(spent.total_seconds()),
             timer.is_bench,
             began=timer.since,
-        )
+        ),
     )
 
 
@@ -86,7 +88,8 @@ def _booked(told: Telling, body: HoursBooked) -> None:
         for one in [one for one in booked if one.fact == body.instead_of]:
             assembly = one.assembly
             booked.remove(one)
-    told.state.booked.append(
+    _book(
+        told,
         Booked(
             told.fact.id,
             person,
@@ -98,7 +101,14 @@ def _booked(told: Telling, body: HoursBooked) -> None:
             count=body.count,
             counted=body.counted,
             note=body.note,
-        )
+        ),
+    )
+
+
+def _book(told: Telling, one: Booked) -> None:
+    """Time in the order of its day or beginning, in whatever order it came."""
+    insort(
+        told.state.booked, one, key=lambda other: (other.day or other.began, other.fact)
     )
 
 

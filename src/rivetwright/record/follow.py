@@ -1,13 +1,17 @@
 """The state kept up to date with the record, quick to open however long it is.
 
 A snapshot is used only where the chain still has its digest. A fact that counts
-before the last one folded, or takes back one folded already, goes back to a snapshot
+before some that were folded already is folded now where it has nothing in common with
+them; where it has, and where it takes one back, the state goes back to a snapshot
 before that place, or to the beginning. Why: `design/record.md`.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right, insort
+from collections import deque
 from collections.abc import Sequence
+from itertools import islice
 from threading import RLock
 
 from rivetwright.record.chain import Entry, Head
@@ -17,9 +21,13 @@ from rivetwright.record.order import Place, placed_on
 from rivetwright.record.snapshots import dump_state, load_state
 from rivetwright.record.state import State
 from rivetwright.record.store import Store
+from rivetwright.record.touching import Touched, touched
 
 SNAPSHOT_EVERY = 2000
 NEWEST_KEPT = 4
+TAIL_MAX = 1000
+EARLY = "undone-unknown"
+NOWHERE: Place = ("", "", 0, 0)
 
 
 class Follower:
@@ -31,6 +39,9 @@ class Follower:
         self._lock = RLock()
         self._state: State | None = None
         self._saved = 0
+        # What was folded last, complete after the place `_tail_after`.
+        self._tail: deque[Touched] = deque()
+        self._tail_after: Place = NOWHERE
 
     def state(self) -> State:
         """What the record says now.
@@ -50,39 +61,78 @@ class Follower:
 
     def _on(self, state: State, fresh: Sequence[Entry]) -> State:
         """Fold new entries onto a state, or go back where they count before it."""
-        back_to = self._back_to(state, fresh)
+        placed = placed_on(fresh, state.ends)
+        fresh_ones = [touched(entry.fact, place) for place, entry in placed]
+        back_to = self._back_to(state, fresh, fresh_ones)
         if back_to is None:
+            self._remember(fresh_ones)
             return fold_onto(state, fresh)
-        seq, place = back_to
-        start = self._before(seq, place)
-        rest = self.store.entries(self.project, start.position, fresh[-1].seq)
-        return fold_onto(start, list(rest))
+        start, rest = self._from(back_to, fresh_ones[0].place, fresh[-1].seq)
+        self._tail.clear()
+        self._tail_after = start.last_place
+        placed = placed_on(rest, start.ends)
+        self._remember([touched(entry.fact, place) for place, entry in placed])
+        return fold_onto(start, rest)
+
+    def _from(self, back_to: int, place: Place, last: int) -> tuple[State, list[Entry]]:
+        """A state to go on from, and every entry after it.
+
+        None of these takes back a fact that is folded in the state already.
+        """
+        while True:
+            start = self._before(back_to, place)
+            rest = list(self.store.entries(self.project, start.position, last))
+            back_to = min(self._taken_back(rest), default=last)
+            if back_to > start.position:
+                return start, rest
+
+    def _taken_back(self, entries: Sequence[Entry]) -> list[int]:
+        """Positions of the facts that entries take back, where they are known."""
+        found = [
+            self.store.position_of(self.project, entry.fact.body.fact)
+            for entry in entries
+            if isinstance(entry.fact.body, Undone)
+        ]
+        return [seq for seq in found if seq is not None]
+
+    def _remember(self, some: Sequence[Touched]) -> None:
+        """Keep what was folded last, in the order in which it counts."""
+        for one in some:
+            insort(self._tail, one, key=_place_of)
+        while len(self._tail) > TAIL_MAX:
+            self._tail_after = self._tail.popleft().place
 
     def _back_to(
-        self, state: State, fresh: Sequence[Entry]
-    ) -> tuple[int, Place] | None:
-        """The earliest position and place that new entries change; None: none."""
-        placed = placed_on(fresh, state.ends)
-        first = placed[0][0]
-        is_late = first <= state.last_place
-        late_in_device = any(
-            one.fact.device_seq < state.ends.get(one.fact.device, (0, ""))[0]
-            for one in fresh
+        self, state: State, fresh: Sequence[Entry], fresh_ones: Sequence[Touched]
+    ) -> int | None:
+        """The position before which the state must go back; None: it need not."""
+        counted = {device: end[0] for device, end in state.ends.items()}
+        if any(one.fact.device_seq < counted.get(one.fact.device, 0) for one in fresh):
+            return 0
+        # An undo may arrive before what it takes back, from another device.
+        early = {flag.text: flag.fact for flag in state.flags if flag.code == EARLY}
+        undos = [early[one.fact.id] for one in fresh if one.fact.id in early]
+        places = [self.store.position_of(self.project, undo) or 0 for undo in undos]
+        seq = min([*self._taken_back(fresh), *places, state.position + 1])
+        if seq <= state.position:
+            return seq
+        late = [one for one in fresh_ones if one.place <= state.last_place]
+        return None if all(map(self._fits_now, late)) else seq
+
+    def _fits_now(self, late: Touched) -> bool:
+        """Whether a late fact has nothing in common with those that count after it."""
+        if late.place <= self._tail_after:
+            return False
+        first = bisect_right(self._tail, late.place, key=_place_of)
+        return all(
+            late.is_apart(one) for one in islice(self._tail, first, len(self._tail))
         )
-        seq = state.position + 1
-        for entry in fresh:
-            if isinstance(entry.fact.body, Undone):
-                found = self.store.position_of(self.project, entry.fact.body.fact)
-                seq = min(seq, found or seq)
-        if late_in_device:
-            return 0, ("", "", 0, 0)
-        if is_late or seq <= state.position:
-            return seq, first
-        return None
 
     def _from_snapshot(self) -> State:
         """The newest state that was kept, or none."""
-        return self._before(2**53, (chr(0x10FFFF), "", 0, 0))
+        state = self._before(2**53, (chr(0x10FFFF), "", 0, 0))
+        self._tail_after = state.last_place
+        return state
 
     def _before(self, seq: int, place: Place) -> State:
         """The newest snapshot before a position whose last fact counts before a place.
@@ -131,6 +181,10 @@ def superfluous(positions: Sequence[int]) -> list[int]:
                 step *= 2
                 reach = newest - step
     return [at for at in positions if at not in kept]
+
+
+def _place_of(one: Touched) -> Place:
+    return one.place
 
 
 def _write_place(place: Place) -> str:

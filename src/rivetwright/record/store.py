@@ -45,6 +45,13 @@ class Store:
         self.database = database
         self.clock = clock
         self._lock = RLock()
+        # Where chains end, as long as nobody else can write in the database.
+        self._heads: dict[str, Head] = {}
+
+    @property
+    def is_alone(self) -> bool:
+        """Whether no other program can write in the same database."""
+        return self.database.is_sqlite and not self.database.is_read_only
 
     # --- facts -------------------------------------------------------------------
 
@@ -69,8 +76,12 @@ class Store:
                 do="send each project's facts for themselves",
             )
         project = projects.pop()
+        self._heads.pop(project, None)
         with self._writing("write in the record", project) as connection:
-            return self._append(connection, project, facts)
+            kept, head = self._append(connection, project, facts)
+        if self.is_alone:
+            self._heads[project] = head
+        return kept
 
     @contextmanager
     def _writing(self, asked: str, project: str) -> Iterator[Connection]:
@@ -80,7 +91,7 @@ class Store:
 
     def _append(
         self, connection: Connection, project: str, facts: Sequence[Fact]
-    ) -> list[Kept]:
+    ) -> tuple[list[Kept], Head]:
         ask = self.database.ask
         last = ask(connection, _LAST, project)
         head, arrived = (Head(*last[0][:2]), last[0][2]) if last else (Head(), "")
@@ -102,7 +113,7 @@ class Store:
             kept.append(Kept(fact.id, entry.seq, True))
         if lines:
             self.database.put(connection, _INSERT, lines)
-        return kept
+        return kept, head
 
     def _places(
         self, connection: Connection, project: str, facts: Sequence[Fact]
@@ -162,6 +173,9 @@ class Store:
 
     def head(self, project: str) -> Head:
         """Where a project's chain ends."""
+        known = self._heads.get(project)
+        if known is not None:
+            return known
         with told("read the record"), self.database.reading() as connection:
             last = self.database.ask(connection, _LAST, project)
         return Head(*last[0][:2]) if last else Head()

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import insort
 from collections.abc import Iterable, Iterator
+from typing import Any
 
 from rivetwright.record.chain import Entry
 from rivetwright.record.ranges import named
@@ -44,4 +46,8 @@ class Telling:
     def flag(self, code: str, text: str) -> None:
         """Say that something is odd."""
         flag = Flag(code, self.fact.id, self.fact.assembly, text)
-        self.state.flags.append(flag)
+        insort(self.state.flags, flag, key=lambda one: (one.fact, one.code))
+
+    def note_down(self, kept: list[Any], one: Any) -> None:
+        """Put something into a list in the order of time, in whatever order it came."""
+        insort(kept, one, key=lambda other: (other.at, other.fact))

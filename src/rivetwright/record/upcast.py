@@ -59,7 +59,7 @@ def read_body(said: dict[str, Any]) -> Kind:
 
 def is_text(value: object, most: int) -> bool:
     """Whether a value is text of at most so many characters that can be stored."""
-    if not isinstance(value, str) or len(value) > most:
+    if not isinstance(value, str) or len(value) > most or "\0" in value:
         return False
     try:
         value.encode()

@@ -1,0 +1,125 @@
+"""From a tap at the bench to its painted change, in a real Chromium at phone size.
+
+A face of 3,000 holes, hole by hole: the large button is tapped, the sign on the map
+changes its state, and the frame that shows it is drawn. Both moments come from the
+browser's own clock; software drawing, so a real phone's screen is quicker. Marks are
+kept on the device and sent meanwhile, as in an evening.
+"""
+
+from __future__ import annotations
+
+import shutil
+from dataclasses import replace
+from pathlib import Path
+
+from playwright.sync_api import Page, sync_playwright
+
+from benchmarks.plans import made_up_plan
+from benchmarks.report import Entry
+from benchmarks.served import served
+from rivetwright.intake.write_plan import write_plan
+from rivetwright.model.step import Step
+
+HOLES, TAPS = 3000, 100
+STEP = "step-1"
+SLOWED = 4
+# The time of the press, and of the first frame after a sign changed its state.
+WATCH = """() => {
+  window.taps = [];
+  let pressed = 0;
+  addEventListener("pointerdown", () => { pressed = performance.now(); }, true);
+  const channel = new MessageChannel();
+  channel.port1.onmessage = () => {
+    if (pressed) window.taps.push(performance.now() - pressed);
+    pressed = 0;
+  };
+  new MutationObserver(() => {
+    if (pressed) requestAnimationFrame(() => channel.port2.postMessage(0));
+  }).observe(document.body, {
+    subtree: true, attributes: true, attributeFilter: ["class"],
+  });
+}"""
+
+
+def made_up_folder(folder: Path) -> None:
+    """A plan of one step with 3,000 holes to set."""
+    plan = made_up_plan(HOLES, outlines=5)
+    rows = tuple(replace(row, step=STEP) for row in plan.rows)
+    plan = replace(plan, steps=(Step(STEP, "made up"),), rows=rows)
+    folder.mkdir()
+    (folder / "made-up.yaml").write_text(write_plan(plan), encoding="utf-8")
+
+
+def make_ready(page: Page) -> None:
+    """Begin the step, tick the list, take the rivets, go hole by hole."""
+    page.wait_for_selector("html[data-ready]")
+    page.get_by_role("button", name=f"Begin {STEP}").click()
+    lines = page.locator(".gate-line button:visible, .gate button:visible")
+    lines.first.wait_for()
+    for k in range(lines.count()):
+        lines.nth(k).click()
+    page.get_by_role("button", name="Do not count").click()
+    page.locator(".singly:visible").click()
+
+
+def tapped(page: Page, taps: int) -> list[float]:
+    """So many taps, each after the one before was painted [ms]."""
+    page.evaluate(WATCH)
+    button = page.locator(".done-all:visible")
+    for k in range(taps):
+        if button.count() == 0:  # the next run begins with its tray
+            page.get_by_role("button", name="Do not count").click()
+            page.locator(".singly:visible").click()
+        button.tap()
+        page.wait_for_function("k => window.taps.length > k", arg=k)
+    times: list[float] = page.evaluate("window.taps")
+    return times
+
+
+def share(times: list[float], part: float) -> float:
+    """The time that this part of all times does not exceed [ms]."""
+    return sorted(times)[min(len(times) - 1, int(part * len(times)))]
+
+
+def measure_taps(folder: Path) -> list[Entry]:
+    """Taps at normal speed and with the processor slowed four times."""
+    found: dict[int, list[float]] = {}
+    for slowed in (1, SLOWED):
+        place = folder / f"slowed-{slowed}"
+        made_up_folder(place)
+        with served(place) as address, sync_playwright() as play:
+            browser = play.chromium.launch(
+                executable_path=shutil.which("chromium"),
+                args=["--no-sandbox", "--disable-background-networking"],
+            )
+            context = browser.new_context(
+                viewport={"width": 390, "height": 844},
+                has_touch=True,
+                reduced_motion="reduce",
+            )
+            page = context.new_page()
+            page.goto(f"{address}/bench/made-up?step={STEP}")
+            make_ready(page)
+            slow = context.new_cdp_session(page)
+            slow.send("Emulation.setCPUThrottlingRate", {"rate": slowed})
+            found[slowed] = tapped(page, TAPS)
+            browser.close()
+        print(
+            f"tap to painted, processor slowed {slowed} times: "
+            f"p50 {share(found[slowed], 0.5):.1f} ms, "
+            f"p95 {share(found[slowed], 0.95):.1f} ms"
+        )
+    beside = {"holes": HOLES, "taps": TAPS}
+    usual, slow_one = found[1], found[SLOWED]
+    return [
+        Entry(
+            "record_tap_painted_p95_ms",
+            share(usual, 0.95),
+            beside | {"p50_ms": share(usual, 0.5)},
+        ),
+        Entry(
+            "record_tap_painted_slowed_p50_ms",
+            share(slow_one, 0.5),
+            beside | {"p95_ms": share(slow_one, 0.95)},
+        ),
+    ]
