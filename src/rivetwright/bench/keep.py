@@ -13,10 +13,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from rivetwright.bench.now import HoleIds, standing
+from rivetwright.bench.open_now import must_stay_open
 from rivetwright.bench.workshop import Workshop
 from rivetwright.errors import FactRefused, NotAllowed, Refusal, StoreRefused
 from rivetwright.record.fact import Fact, as_json, read_fact
-from rivetwright.record.kinds import Kind, OpeningTaken, PlanIssued, RivetsSet
+from rivetwright.record.kinds import Kind, OpeningTaken, PlanIssued, RivetsSet, Undone
 from rivetwright.record.order import write_utc
 from rivetwright.record.ranges import named
 from rivetwright.record.state import HoldNow, State
@@ -193,11 +194,15 @@ def _read(workshop: Workshop, sender: Sender, said: Mapping[str, Any]) -> Fact:
 
 
 def _see_to_the_plan(workshop: Workshop, sender: Sender, body: Kind) -> None:
-    """A plan is issued by its owner, whose file was stored; openings are begun."""
-    if not isinstance(body, PlanIssued | OpeningTaken):
+    """A plan is issued by its owner, whose file was stored; openings are begun.
+
+    Neither is taken back: a further revision says what holds then.
+    """
+    about = _taken_back(workshop, body) if isinstance(body, Undone) else body
+    if not isinstance(about, PlanIssued | OpeningTaken):
         return
-    is_issued = isinstance(body, PlanIssued) and sender.role == OWNER
-    if is_issued and workshop.document(body.digest):
+    is_stored = isinstance(body, PlanIssued) and workshop.document(body.digest)
+    if is_stored and sender.role == OWNER:
         return
     raise FactRefused(
         asked=f"record {body.name}",
@@ -205,6 +210,15 @@ def _see_to_the_plan(workshop: Workshop, sender: Sender, body: Kind) -> None:
         allowed="a plan file issued on the laptop, which stores it",
         do="issue the plan with rivetwright record issue",
     )
+
+
+def _taken_back(workshop: Workshop, body: Undone) -> Kind | None:
+    """What a mark takes back; None where the record does not have it."""
+    at = workshop.position_of(body.fact)
+    if at is None:
+        return None
+    (entry,) = workshop.begun().entries(workshop.project_id, at - 1, at)
+    return entry.fact.body
 
 
 def check(workshop: Workshop, state: State, fact: Fact) -> None:
@@ -220,6 +234,7 @@ def check(workshop: Workshop, state: State, fact: Fact) -> None:
     issued = state.assembly(fact.assembly).revision
     if fact.revision and fact.revision < issued:
         return
+    held = held_holes(ids, state, fact.assembly)
     for at in ids.indices(body.holes):
         name = ids.holes.name(at)
         planned = str(ids.holes.callout(at))
@@ -228,7 +243,7 @@ def check(workshop: Workshop, state: State, fact: Fact) -> None:
             raise _needs_reason(
                 f"{body.callout} in {name}", f"{planned}, which the plan gives"
             )
-        hold = holding(ids, state, fact.assembly, at)
+        hold = held.get(at)
         if hold is not None and _known(workshop, hold, fact):
             raise _needs_reason(f"{name} on hold: {hold.reason}", "a hole free to set")
         opened = int(ids.holes.open_holes[at])
@@ -237,12 +252,13 @@ def check(workshop: Workshop, state: State, fact: Fact) -> None:
             raise _needs_reason(f"{name} to be left open: {why}", "a hole free to set")
 
 
-def holding(ids: HoleIds, state: State, assembly: str, at: int) -> HoldNow | None:
-    """The hold that a hole is on; None where it is on none."""
-    for hold in standing(state.assembly(assembly)):
-        if at in ids.indices(hold.holes):
-            return hold
-    return None
+def held_holes(ids: HoleIds, state: State, assembly: str) -> dict[int, HoldNow]:
+    """Holes that are on hold, each with the hold that was put last."""
+    return {
+        at: hold
+        for hold in standing(state.assembly(assembly))
+        for at in ids.indices(hold.holes)
+    }
 
 
 def _known(workshop: Workshop, hold: HoldNow, fact: Fact) -> bool:
@@ -252,10 +268,10 @@ def _known(workshop: Workshop, hold: HoldNow, fact: Fact) -> bool:
 
 
 def _must_stay_open(ids: HoleIds, at: int, fact: Fact, state: State) -> bool:
-    """Whether the later step that takes an open hole has not begun yet."""
+    """Whether the later step of an open hole is still to come, or its part."""
     opened = ids.holes.plan.open_holes[int(ids.holes.open_holes[at])]
     if not opened.step:
-        return True
+        return must_stay_open(opened, state, "")
     step = state.assembly(fact.assembly).steps.get(opened.step)
     return step is None or step.state not in ("under way", "done")
 
@@ -285,11 +301,8 @@ def _flags(
         if any(ids.index(row, number) is None for row, number in pairs):
             odd[fact.id].append("hole-unknown")
         if isinstance(fact.body, RivetsSet) and not fact.body.reason.strip():
-            held = (
-                holding(ids, state, fact.assembly, at)
-                for at in ids.indices(fact.body.holes)
-            )
-            if any(held):
+            held = held_holes(ids, state, fact.assembly)
+            if any(at in held for at in ids.indices(fact.body.holes)):
                 odd[fact.id].append("held-since")
     return {name: tuple(codes) for name, codes in odd.items() if codes}
 

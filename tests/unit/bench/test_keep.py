@@ -85,6 +85,24 @@ def test_open_hole_is_free_at_its_later_step(phone: Phone) -> None:
     assert flags(phone.record("rivets-set", "A12:18-20", callout="BD4-2")) == ()
 
 
+def test_hole_open_for_a_part_is_free_when_it_is_here(phone: Phone) -> None:
+    """A12:37 waits for 513 on back order; once it was received, no reason is asked."""
+    found = refusal(phone.record("rivets-set", "A12:37", callout="BD4-2"))
+    assert "A12:37 to be left open" in found.found
+    phone.record("received", key="", what="part", named="513", count=2)
+    assert flags(phone.record("rivets-set", "A12:37", callout="BD4-2")) == ()
+
+
+def test_what_the_plan_rests_on_is_not_taken_back(
+    workshop: Workshop, phone: Phone
+) -> None:
+    """Neither the issued plan nor the opening; a hold of the opening may be."""
+    kinds = {one.fact.kind: one.fact.id for one in workshop.entries()}
+    for kind in ("plan-issued", "opening-taken"):
+        refusal(phone.record("undone", fact=kinds[kind]))
+    assert flags(phone.record("undone", fact=kinds["hold-put"])) == ()
+
+
 def test_who_could_not_know_of_a_hold_is_not_asked(
     workshop: Workshop, phone: Phone
 ) -> None:
@@ -214,6 +232,7 @@ BROKEN: tuple[dict[str, object], ...] = (
     {"body": {"holes": ["x"], "callout": AD3_3}},
     {"body": {"holes": ["r:1-999999"], "callout": AD3_3}},
     {"body": {"holes": [], "callout": "\ud800"}},
+    {"body": {"holes": [], "callout": "a\0b"}},
     {"body": {"holes": []}},
 )
 
