@@ -21,7 +21,7 @@ KILLS = int(os.environ.get("RIVETWRIGHT_KILLS") or 60)
 
 
 @dataclass(frozen=True)
-class Kind:
+class Work:
     """A kind of work to be killed in.
 
     `share` of all kills; a child lives so many seconds or events of the disk at most;
@@ -35,13 +35,13 @@ class Kind:
 
 
 KINDS = {
-    "marks": Kind(0.35, 0.15, 400),
-    "serve": Kind(0.05, 0.5, 0),
-    "photos": Kind(0.2, 0.3, 300),
-    "backups": Kind(0.2, 0.4, 400, 8),
-    "upgrade": Kind(0.1, 0.2, 160, 1),
-    "begin": Kind(0.05, 0.0, 300, 1),
-    "restore": Kind(0.05, 0.0, 30, 1),
+    "marks": Work(0.35, 0.15, 400),
+    "serve": Work(0.05, 0.5, 0),
+    "photos": Work(0.2, 0.3, 300),
+    "backups": Work(0.2, 0.4, 400, 8),
+    "upgrade": Work(0.1, 0.3, 260, 1),
+    "begin": Work(0.05, 0.0, 330, 1),
+    "restore": Work(0.05, 0.0, 40, 1),
 }
 
 

@@ -58,13 +58,13 @@ def test_a_killed_server_loses_nothing_acknowledged(
 
     The phone sends again what was not answered, as its page does.
     """
-    kind, figures, client = KINDS["serve"], Figures("serve"), BenchClient()
+    work, figures, client = KINDS["serve"], Figures("serve"), BenchClient()
     chance = random.Random("kills of the server")
     for _ in range(figures.kills):
         acknowledged = len(client.kept)
         said = children.begin(job="serve", folder=str(folder), device="", after=0)
         (_, pid), (_, address) = next(said), next(said)
-        killer = Timer(chance.uniform(0, kind.seconds), os.kill, (int(pid), 9))
+        killer = Timer(chance.uniform(0, work.seconds), os.kill, (int(pid), 9))
         killer.start()
         client.work(address.split()[0])
         killer.join()
