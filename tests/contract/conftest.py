@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import shutil
 import subprocess
@@ -15,6 +16,7 @@ import pytest
 from rivetwright.record.store import Store, open_store
 
 PROGRAMS = Path("/usr/lib/postgresql")
+_NUMBERS = itertools.count(1)
 START = datetime(2026, 11, 25, 19, 0, tzinfo=UTC)
 
 
@@ -78,17 +80,28 @@ def psql(socket: str, words: str) -> None:
     )
 
 
+@pytest.fixture
+def new_database(postgresql: str) -> Iterator[Callable[[], str]]:
+    """Make empty PostgreSQL databases; gives the address of each."""
+    made: list[str] = []
+
+    def make() -> str:
+        made.append(f"t{next(_NUMBERS)}")
+        psql(postgresql, f"CREATE DATABASE {made[-1]}")
+        return f"postgresql+psycopg://postgres@/{made[-1]}?host={postgresql}"
+
+    yield make
+    for name in made:
+        psql(postgresql, f"DROP DATABASE {name} WITH (FORCE)")
+
+
 @pytest.fixture(params=["sqlite", "postgresql"])
-def place(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str | Path]:
+def place(request: pytest.FixtureRequest, tmp_path: Path) -> str | Path:
     """Where an empty store may be made, in each database in turn."""
     if request.param == "sqlite":
-        yield tmp_path / "record" / "record.sqlite"
-        return
-    socket = request.getfixturevalue("postgresql")
-    name = f"t{abs(hash(tmp_path)):x}"
-    psql(socket, f"CREATE DATABASE {name}")
-    yield f"postgresql+psycopg://postgres@/{name}?host={socket}"
-    psql(socket, f"DROP DATABASE {name} WITH (FORCE)")
+        return tmp_path / "record" / "record.sqlite"
+    make: Callable[[], str] = request.getfixturevalue("new_database")
+    return make()
 
 
 @pytest.fixture
