@@ -16,7 +16,7 @@ from rivetwright.bench.keep import OWNER, Sender
 from rivetwright.bench.workshop import BACKUPS, RECORD, Workshop
 from rivetwright.cli.screen import results
 from rivetwright.cli.words import counted, say
-from rivetwright.record.backup import back_up, restore, verify
+from rivetwright.record.backup import back_up, refold, restore, verify
 
 record = typer.Typer(
     name="record",
@@ -180,19 +180,33 @@ def restore_record(
     folder: Annotated[
         Path, typer.Argument(help="Folder with plan files.", metavar="FOLDER")
     ],
+    database: Database = "",
 ) -> None:
     """Put a backup in the place of a folder's record.
 
     Refused where the record has facts that the backup has not. The record that was
-    there is kept beside it.
+    there is kept beside it; a torn one is replaced too. A PostgreSQL database is
+    given the facts that it has not.
 
     \b
     Example:
       rivetwright record restore backups/record-20261125T190311000000Z build/demo
     """
-    found = restore(backup, folder)
+    found = restore(backup, folder, database=database)
     facts = counted("record.fact", found.facts)
     results().print(say("record.restored", facts=facts), markup=False)
+
+
+@record.command(name="refold")
+def refold_record(folder: Folder = Path("."), database: Database = "") -> None:
+    """Throw kept snapshots away, so that the facts are folded anew at the next opening.
+
+    \b
+    Example:
+      rivetwright record refold build/demo
+    """
+    thrown = refold(database or folder)
+    results().print(say("record.thrown_away", snapshots=thrown), markup=False)
 
 
 @record.command(name="write")

@@ -6,14 +6,21 @@ import csv
 import io
 import re
 import shutil
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from rivetwright.bench.workshop import Workshop
+from rivetwright.record.store import open_store
 from tests.unit.cli.conftest import Command
 
 DIGEST = re.compile(r"digest ([0-9a-f]{64})")
+
+
+def noon() -> datetime:
+    """One moment."""
+    return datetime(2026, 11, 25, 12, tzinfo=UTC)
 
 
 @pytest.fixture
@@ -44,6 +51,16 @@ def test_backup_has_the_digest_of_the_record(folder: Path, command: Command) -> 
     shutil.rmtree(folder / "record")
     assert command("record", "restore", backup, folder).code == 0
     assert DIGEST.findall(command("record", "verify", folder).out) == [digest]
+
+
+def test_snapshots_are_thrown_away_and_no_fact(folder: Path, command: Command) -> None:
+    """The record verifies as before."""
+    before = command("record", "verify", folder).out
+    with open_store(folder / "record" / "record.sqlite", clock=noon) as store:
+        (project,) = store.projects()
+        store.save_snapshot(project, store.head(project), "9\t\t0\t0", b"rubbish")
+    assert "thrown away: 1." in command("record", "refold", folder).out
+    assert command("record", "verify", folder).out == before
 
 
 def test_record_is_written_as_text_and_as_a_table(
