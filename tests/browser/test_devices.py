@@ -147,7 +147,7 @@ def test_phone_is_let_in_by_its_code_once(garage: Garage) -> None:
     garage.laptop.goto(f"{garage.here}/devices")
     line = garage.laptop.get_by_role("row", name="Old phone")
     expect(line).to_contain_text("mark")
-    expect(line).to_contain_text("builder")
+    expect(line).to_contain_text("The builder")
 
 
 def test_devices_see_each_others_marks_within_a_second(garage: Garage) -> None:

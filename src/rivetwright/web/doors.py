@@ -59,12 +59,16 @@ class Network:
     is_encrypted: bool = False
 
     @property
+    def scheme(self) -> str:
+        """How it is spoken to."""
+        return "https" if self.is_encrypted else "http"
+
+    @property
     def root(self) -> str:
         """The beginning of every address a phone may use; empty while shut."""
         if not self.addresses:
             return ""
-        scheme = "https" if self.is_encrypted else "http"
-        return f"{scheme}://{self.addresses[0]}:{self.port}"
+        return f"{self.scheme}://{self.addresses[0]}:{self.port}"
 
 
 @dataclass

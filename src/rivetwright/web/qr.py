@@ -11,7 +11,7 @@ from markupsafe import Markup
 def qr_picture(text: str) -> Markup:
     """A QR code as a picture that stands in a page; the text stands beside it."""
     code = segno.make(text, error="m")
-    svg = code.svg_inline(scale=5, border=3, dark="black", light="white")
+    svg = code.svg_inline(border=3, dark="black", light="white", omitsize=True)
     return Markup(svg.replace("<svg ", '<svg role="img" aria-hidden="true" ', 1))
 
 

@@ -11,11 +11,14 @@ from fastapi import FastAPI
 from rivetwright.bench.workshop import Workshop
 from rivetwright.model.plan import HoleRange
 from rivetwright.record.devices import LINK_DAYS, MARKS, READS, Doors
-from rivetwright.web.doors import Network
+from rivetwright.web.doors import Network, network_addresses
 from rivetwright.web.senders import DEVICE_COOKIE
 
 LAPTOP, PHONE = "127.0.0.1", "192.168.7.20"
 NETWORK = "192.168.7.2"
+# An address of this machine that is not the laptop's own: one of the network, or
+# where there is none, another one that every machine has.
+HERE_TOO = next(iter(network_addresses()), "127.0.0.2")
 MARK = {"X-Rivetwright": "mark"}
 
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import ssl
+import sys
 import threading
 import time
 from collections.abc import Iterator
@@ -23,13 +25,11 @@ from rivetwright.model.plan import HoleRange
 from rivetwright.record.devices import MARKS, READS, Doors
 from rivetwright.web import network
 from rivetwright.web.app import create_app
-from rivetwright.web.doors import network_addresses
 from rivetwright.web.network import NetworkDoor, settings_of
 from rivetwright.web.senders import DEVICE_COOKIE
 from rivetwright.web.sockets import free_socket
+from tests.unit.web.site import HERE_TOO
 
-# A machine without a network still has more addresses than 127.0.0.1 of its own.
-ADDRESS = next(iter(network_addresses()), "127.0.0.2")
 WITHIN_S = 1.0
 
 
@@ -61,7 +61,7 @@ def opened(
     begun: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> Iterator[Open]:
     """The pages served on this machine; the door to the network is made, and shut."""
-    monkeypatch.setattr(network, "network_addresses", lambda: [ADDRESS])
+    monkeypatch.setattr(network, "network_addresses", lambda: [HERE_TOO])
     folder = tmp_path / "ostrel"
     shutil.copytree(begun, folder)
     workshop = Workshop(folder)
@@ -117,7 +117,7 @@ def wait_for(lines: Queue[str | None], beginning: str, seconds: float) -> str:
 def test_network_is_let_in_by_cookie_alone(opened: Open) -> None:
     """Its own address gives nobody the laptop's rights, not even the laptop."""
     root = opened.door.open().root
-    assert root.startswith(f"http://{ADDRESS}:")
+    assert root.startswith(f"http://{HERE_TOO}:")
     assert httpx.get(f"{root}/").status_code == 401
     token = opened.doors.add("phone", "builder", MARKS)[1]
     paired = {DEVICE_COOKIE: token}
@@ -132,8 +132,8 @@ def test_network_is_closed_again(opened: Open) -> None:
     opened.door.close()
     with pytest.raises(httpx.ConnectError):
         httpx.get(first.root)
-    assert ADDRESS not in opened.app.state.gate.names()
-    assert opened.door.open().root.startswith(f"http://{ADDRESS}:")
+    assert HERE_TOO not in opened.app.state.gate.names()
+    assert opened.door.open().root.startswith(f"http://{HERE_TOO}:")
 
 
 def test_page_opens_and_closes_the_network(opened: Open) -> None:
@@ -215,6 +215,26 @@ def test_last_seen_is_kept(opened: Open) -> None:
     assert seen == [seen[0]] * 3
 
 
+def test_fixed_name_is_one_to_ask_for(opened: Open) -> None:
+    """With the extra's library the pages have a name that stays."""
+    (name,) = opened.door.open().extra_names
+    assert re.fullmatch(r"rivetwright-[a-z0-9-]+\.local", name)
+    assert name in opened.app.state.gate.names()
+    opened.door.close()
+    assert name not in opened.app.state.gate.names()
+
+
+def test_without_the_extra_there_is_an_address_all_the_same(
+    opened: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Neither the name's library nor the certificates' is needed."""
+    for library in ("zeroconf", "cryptography"):
+        monkeypatch.setitem(sys.modules, library, None)
+    network_now = opened.door.open()
+    assert network_now.extra_names == ()
+    assert httpx.get(network_now.root).status_code == 401
+
+
 def test_machine_on_no_network_is_told(
     opened: Open, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -233,7 +253,7 @@ def test_encrypted_pages(opened: Open, tmp_path: Path) -> None:
     opened.app.state.network_door = door
     try:
         root = door.open().root
-        assert root.startswith(f"https://{ADDRESS}:")
+        assert root.startswith(f"https://{HERE_TOO}:")
         with pytest.raises(httpx.ConnectError):
             httpx.get(root)
         given = httpx.get(f"{opened.here}/certificate.pem").text

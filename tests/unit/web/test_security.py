@@ -172,6 +172,18 @@ def test_forms_lead_back_to_our_pages_alone(site: Site, away: str) -> None:
     assert done.headers["location"] == "/"
 
 
+def test_laptop_says_who_stands_there(site: Site) -> None:
+    """Its marks are by who was chosen; a name that the shop does not have is not."""
+    for asked, taken in (("friend", "friend"), ("stranger", "builder")):
+        done = site.ask("POST", "/me", data={"person": asked, "back": "/devices"})
+        assert done.headers["location"] == "/devices"
+        cookie = done.headers["set-cookie"].partition(";")[0]
+        assert cookie == f"rivetwright_person={taken}"
+        page = site.ask("GET", "/devices", headers={"Cookie": cookie}).text
+        chosen = page.partition('id="me"')[2].partition("</form>")[0]
+        assert f'value="{taken}" selected' in chosen
+
+
 def test_carried_marks_are_those_of_who_brings_them(site: Site) -> None:
     """A paired phone that names another device in the text is not believed."""
     site.doors.add("other", "inspector", MARKS)

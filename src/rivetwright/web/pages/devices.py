@@ -68,16 +68,18 @@ def devices_show(request: Request) -> Response:
 
 
 def _page(request: Request, **shown: Any) -> Response:
-    owner_only(request)
+    sender = owner_only(request)
     workshop, gate = workshop_of(request), gate_of(request)
     shop = workshop.read().project.shop
     door: NetworkDoor | None = getattr(request.app.state, "network_door", None)
     doors = gate.doors
     values = {
         "made": None,
+        "sender": sender,
         "devices": doors.devices() if doors else [],
         "has_record": doors is not None,
         "people": shop.people if shop else (),
+        "people_by_id": {one.id: one.name for one in shop.people} if shop else {},
         "builder": workshop.builder,
         "network": gate.network,
         "can_open": door is not None,
