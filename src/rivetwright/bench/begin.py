@@ -84,7 +84,7 @@ def plan_facts(ids: HoleIds, begun: Begun, digest: str) -> list[Fact]:
     """
     plan = ids.holes.plan
     opening = plan.opening
-    last = opening.day or FIRST_DAY
+    last = _last_day(opening)
     said = [*_work(ids, opening, last), *_words(ids, opening, last)]
     said.sort(key=lambda one: one.day)
     # Its name alone: where the folder lies is no fact.
@@ -98,7 +98,8 @@ def plan_facts(ids: HoleIds, begun: Begun, digest: str) -> list[Fact]:
 
 def shop_facts(shop: Shop, begun: Begun, digest: str) -> list[Fact]:
     """The facts of a shop's opening: stock, tools on order, hours of no assembly."""
-    last = shop.opening_day or FIRST_DAY
+    days = [shop.opening_day, *(one.day for one in shop.hours)]
+    last = max((day for day in days if day), default=FIRST_DAY)
     said = [_hours(one) for one in shop.hours]
     said += [
         Dated(last, Delivered(TOOL, tool.id, tool.state, _iso(tool.due), tool.note))
@@ -108,6 +109,20 @@ def shop_facts(shop: Shop, begun: Begun, digest: str) -> list[Fact]:
     said.sort(key=lambda one: one.day)
     said.append(Dated(last, OpeningTaken("shop", digest, last.isoformat())))
     return made(said, begun, "", 0)
+
+
+def _last_day(opening: Opening) -> date:
+    """The day by which everything had happened: what names no day counts last."""
+    days = [
+        opening.day,
+        *(one.asked for one in opening.questions),
+        *(
+            one.day
+            for some in (opening.done, opening.heads, opening.hours, opening.bulletins)
+            for one in some
+        ),
+    ]
+    return max((day for day in days if day), default=FIRST_DAY)
 
 
 def made(said: list[Dated], begun: Begun, assembly: str, revision: int) -> list[Fact]:

@@ -14,7 +14,7 @@ from rivetwright.bench.workshop import Workshop
 from rivetwright.errors import FactRefused
 from rivetwright.intake.plan_file import read_plan_text
 from rivetwright.model.columns import expand
-from rivetwright.model.opening import Opening, WorkDone
+from rivetwright.model.opening import Opening, Question, WorkDone
 from rivetwright.record.fact import Fact
 from rivetwright.record.kinds import HoleWorked, OpeningTaken, PlanIssued, RivetsSet
 from rivetwright.record.ranges import NAMED_MAX, named
@@ -79,6 +79,18 @@ def test_days_in_order_and_noon_of_each(row: str) -> None:
     ]
     assert [fact.device_seq for fact in facts] == [1, 2, 3, 4]
     assert [fact.person for fact in facts[1:3]] == ["builder", "friend"]
+
+
+def test_what_names_no_day_counts_last(row: str) -> None:
+    """No day of the opening: drilled by the last day that is named, 2026-11-12."""
+    opening = Opening(
+        drilled=(f"{row}:1-8",),
+        done=(WorkDone("deburred", (f"{row}:1-8",), date(2026, 11, 12)),),
+        questions=(Question("Q1", (), "which?", date(2026, 11, 11), "this"),),
+    )
+    days = {fact.kind: fact.happened[:10] for fact in facts_of(opening)}
+    assert days["question-asked"] == "2026-11-11"
+    assert days["question-answered"] == days["opening-taken"] == "2026-11-12"
 
 
 def test_nothing_counts_as_later_than_now() -> None:
