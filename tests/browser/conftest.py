@@ -17,6 +17,8 @@ from rivetwright.intake.write_plan import write_plan
 from rivetwright.paper.pack import typeset
 from rivetwright.web.app import create_app
 from rivetwright.web.serve import STOP_SECONDS, free_socket
+from tests.browser.at_bench import Bench, copy_of_demo
+from tests.browser.running import Running
 
 DESK, PHONE = (1440, 900), (390, 844)
 SIZES = {"desk": DESK, "phone": PHONE}
@@ -44,19 +46,6 @@ Opened = Callable[..., Page]
 def pack_bytes(worked_plan: WorkedPlan, *, paper: str) -> bytes:
     """The print pack as the command line gives it to the pages."""
     return typeset(worked_plan, "a4" if paper == "a4" else "letter")
-
-
-class Running(uvicorn.Server):
-    """A server that tells when it is ready."""
-
-    def __init__(self, settings: uvicorn.Config) -> None:
-        super().__init__(settings)
-        self.ready = threading.Event()
-
-    async def startup(self, sockets: list[object] | None = None) -> None:
-        """Start, and say so."""
-        await super().startup(sockets)  # type: ignore[arg-type]
-        self.ready.set()
 
 
 @pytest.fixture(scope="session")
@@ -97,6 +86,14 @@ def demo_copy(served: Served, root: Path, tmp_path: Path) -> tuple[str, Path]:
     folder = tmp_path / "ostrel"
     shutil.copytree(root / "examples" / "ostrel", folder)
     return served(folder), folder
+
+
+@pytest.fixture
+def bench(root: Path, tmp_path: Path) -> Iterator[Bench]:
+    """A copy of the demo with its record begun, served for one test."""
+    opened = Bench(copy_of_demo(root, tmp_path / "ostrel"))
+    yield opened
+    opened.stop()
 
 
 @pytest.fixture(scope="session")

@@ -5,23 +5,21 @@ from __future__ import annotations
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from markupsafe import Markup
 
 from rivetwright.bench.evening import Evening
+from rivetwright.bench.hours import forgotten, zone_of
 from rivetwright.bench.now import HoleIds
 from rivetwright.bench.open import Assembly
 from rivetwright.bench.workshop import Workshop
-from rivetwright.record.order import write_utc
+from rivetwright.record.order import read_utc, write_utc
 from rivetwright.record.state import Timer
 from rivetwright.web.bench_stages import shown_stage, stages_of
 from rivetwright.web.pictures import bare_map_picture, strip_picture
 from rivetwright.web.sayings import Sayings
 
-LONGEST_HOURS = 4
 MAP_PX = (358, 177)
 ID_BYTES = 16
 BENCH_WORK = (
@@ -29,15 +27,6 @@ BENCH_WORK = (
     *("set", "check", "remove"),
 )
 OTHER_WORK = ("read", "tidy", "order", "film")
-
-
-@dataclass(frozen=True)
-class Forgotten:
-    """A timer that runs too long or past midnight: since when, which day."""
-
-    day: str
-    since: str
-    minutes: int
 
 
 @dataclass(frozen=True)
@@ -104,22 +93,9 @@ def callouts(ids: HoleIds) -> list[str]:
     return sorted({str(one) for one in every})
 
 
-def forgotten(timer: Timer | None, now: datetime, zone: str) -> Forgotten | None:
-    """A timer over four hours, or one that ran past midnight in the shop's zone."""
-    if timer is None:
-        return None
-    there = ZoneInfo(zone)
-    since = datetime.fromisoformat(timer.since).astimezone(there)
-    minutes = round((now - since).total_seconds() / 60)
-    is_long = minutes > LONGEST_HOURS * 60
-    if not is_long and since.date() == now.astimezone(there).date():
-        return None
-    return Forgotten(since.date().isoformat(), f"{since:%Y-%m-%d %H:%M}", minutes)
-
-
 def clock_time(timer: Timer, zone: str) -> str:
     """When a timer began, by the clock on the wall."""
-    return f"{datetime.fromisoformat(timer.since).astimezone(ZoneInfo(zone)):%H:%M}"
+    return f"{read_utc(timer.since).astimezone(zone_of(zone)):%H:%M}"
 
 
 def face_maps(

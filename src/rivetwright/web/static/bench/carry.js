@@ -66,9 +66,13 @@ export function start(place) {
 
   // Only where marks wait in earnest: a short drop heals by itself.
   const look = () => {
-    clearTimeout(timer);
-    if (waiting.length && !isUp) timer = setTimeout(write, place.hidden ? OPEN_AFTER_MS : 0);
-    else if (!waiting.length) place.hidden = true;
+    const isStuck = waiting.some((one) => !one.file) && !isUp;
+    if (!isStuck) {
+      clearTimeout(timer);
+      timer = 0;
+      if (!waiting.length) place.hidden = true;
+    } else if (!place.hidden) write();
+    else timer ||= setTimeout(write, OPEN_AFTER_MS);
   };
   hear("waiting", (now) => {
     ({ waiting } = now);
@@ -78,5 +82,4 @@ export function start(place) {
     isUp = now.isUp && !now.isShut;
     look();
   });
-  hear("carry", write);
 }

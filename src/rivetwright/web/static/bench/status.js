@@ -6,6 +6,9 @@ export function start(line) {
   const said = line.querySelector(".said");
   const words = line.dataset;
   let waiting = [];
+  // What sticks below this line must know how high it is.
+  const { style } = line.parentElement;
+  new ResizeObserver(() => style.setProperty("--line", `${line.offsetHeight}px`)).observe(line);
   let link = { isUp: true };
 
   const counted = (count, one, some) =>

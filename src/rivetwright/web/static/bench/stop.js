@@ -3,6 +3,7 @@
 import { hear, tell } from "../bus.js";
 
 const SHAKE_MS = [400, 150, 400, 150, 800];
+const KEYS = [" ", "Enter", "PageDown", "Escape"];
 const DEAF_MS = 700; // a second press of the hand button must not wave it away
 
 export function start(cover) {
@@ -27,11 +28,15 @@ export function start(cover) {
     tell("say", { words: `${cover.querySelector(".stop-title").textContent}. ${next}` });
   });
   button.addEventListener("click", shut);
-  cover.addEventListener("keydown", (event) => {
-    if (event.key === "Tab") event.preventDefault();
-    if (event.key === "PageDown" || event.key === "Escape") {
+  // Wherever the focus is: while this is shown every key belongs to it.
+  addEventListener(
+    "keydown",
+    (event) => {
+      if (cover.hidden) return;
       event.preventDefault();
-      shut();
-    }
-  });
+      event.stopPropagation();
+      if (KEYS.includes(event.key) && !event.repeat) shut();
+    },
+    { capture: true },
+  );
 }

@@ -133,9 +133,9 @@ class Work {
     const over = this.stages.apply(mark);
     this.undo.last(mark, words);
     if (!isFresh) return;
+    this.turn();
     const stop = over?.querySelector(".stop-at");
     if (stop) tell("stop", { next: stop.dataset.next, why: stop.dataset.why });
-    this.turn();
   }
 
   paint(mark) {
