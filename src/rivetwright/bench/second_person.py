@@ -34,8 +34,8 @@ def cards_of(
 ) -> tuple[Card, ...]:
     """Cards for what is left to set at a step, gun and bar first.
 
-    A step that needs two people and whose tools are not known is done with gun and
-    bar: that is the way that nobody can do alone out of reach.
+    Gun and bar too where the step needs two people, for nobody does that alone out
+    of reach, and where no way is known.
     """
     need = next((n for n in step.needs if n.kind == "helper"), None) if step else None
     kinds = {tool.id: tool.kind for tool in shop.tools} if shop else {}
@@ -45,7 +45,7 @@ def cards_of(
             named = tools.setdefault(kinds.get(tool, ""), [])
             if tool not in named:
                 named.append(tool)
-    if need is not None:
+    if need is not None or not tools.keys() & set(WAYS):
         tools.setdefault(BAR, [])
     return tuple(
         Card(way, need is not None, need.note if need else "", tuple(tools[way]))

@@ -11,6 +11,12 @@ from dataclasses import dataclass
 from rivetwright.bench.evening import DONE, UNDER_WAY, Evening
 from rivetwright.bench.open_now import OpenHole
 from rivetwright.bench.runs import Run, Setup
+from rivetwright.texts.bench_words import (
+    hole_words,
+    row_words,
+    spoken_code,
+    spoken_run,
+)
 from rivetwright.web.sayings import Sayings
 
 BEGIN, OPEN, CLOSE, GATE = "begin", "open", "close", "gate"
@@ -66,8 +72,7 @@ def stages_of(evening: Evening, faces: dict[str, str], say: Sayings) -> list[Sta
 def _of_run(setup: Setup, run: Run, say: Sayings) -> list[Stage]:
     """The tray, then the run itself."""
     tray = say("bench.tray.spoken", count=run.count, callout=spoken_code(run.callout))
-    where = " ".join(where_words(run, say))
-    spoken = say("bench.run.spoken", callout=spoken_code(run.callout), where=where)
+    spoken = spoken_run(run)
     return [
         Stage(f"{TRAY}:{run.key}", TRAY, False, run.face, run.names, tray, run, setup),
         Stage(f"{RUN}:{run.key}", RUN, False, run.face, run.names, spoken, run, setup),
@@ -87,20 +92,10 @@ def shown_stage(stages: list[Stage], wanted: str) -> Stage:
     return next(stage for stage in stages if not stage.is_done)
 
 
-def where_words(run: Run, say: Sayings) -> tuple[str, str]:
+def where_words(run: Run) -> tuple[str, str]:
     """A run in words that find it on metal: the row, and the holes counted."""
-    row = say("bench.run.row", row=run.row)
-    values = {"first": run.first, "last": run.last, "end": run.from_end}
-    if run.is_whole_row:
-        return row, say("bench.run.whole", count=run.count)
-    how = "one" if run.count == 1 else "some"
-    counted = how if run.from_end else f"{how}_by_drawing"
-    return row, say(f"bench.run.{counted}", of=run.row_count, **values)
-
-
-def spoken_code(callout: str) -> str:
-    """A callout so that speech says it letter by letter."""
-    return " ".join(callout.replace("-", " dash ").replace(".", " point "))
+    holes = hole_words(run)
+    return row_words(run), holes[:1].upper() + holes[1:]
 
 
 def short_code(callout: str) -> tuple[str, str]:

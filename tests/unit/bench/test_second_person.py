@@ -59,7 +59,8 @@ def test_tools_of_what_is_set_are_not_asked_for() -> None:
     )
 
 
-def test_no_tool_planned_no_card() -> None:
-    """One person, no tool named, or one that the shop does not have: no card."""
-    assert cards(Step("1", "set"), row("A", CODE)) == ()
-    assert cards(Step("1", "set"), planned("A", "Y9")) == ()
+def test_gun_and_bar_where_no_way_is_known() -> None:
+    """No tool named, or one that the shop does not have."""
+    bar = Card("bar", False, "", ())
+    assert cards(Step("1", "set"), row("A", CODE)) == (bar,)
+    assert cards(Step("1", "set"), planned("A", "Y9")) == (bar,)

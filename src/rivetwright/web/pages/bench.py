@@ -17,6 +17,7 @@ from rivetwright.bench.open import Assembly
 from rivetwright.bench.workshop import Workshop
 from rivetwright.drawing.view import find_face
 from rivetwright.errors import Refusal
+from rivetwright.texts.bench_words import say_card, say_stop
 from rivetwright.web.addresses import bench_address
 from rivetwright.web.asked import kept_room, read_room
 from rivetwright.web.bench_marks import read_form
@@ -146,7 +147,12 @@ def _values(request: Request, key: str) -> tuple[Assembly, Evening, dict[str, An
         assembly = workshop.now().assembly(key)
         now = evening(workshop, key, asked.get("step", ""), sender.person)
         values = screen(workshop, assembly, now, asked, say)
-    words = {"where_words": where_words, "short_code": short_code}
+    words = {
+        "where_words": where_words,
+        "short_code": short_code,
+        "say_stop": say_stop,
+        "cards": [say_card(card) for card in now.cards],
+    }
     return assembly, now, values | words | {"sender": sender}
 
 
