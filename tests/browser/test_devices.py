@@ -8,6 +8,7 @@ import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Literal
 
 import pytest
 import uvicorn
@@ -22,10 +23,12 @@ from rivetwright.web.doors import network_addresses
 from rivetwright.web.network import NetworkDoor, settings_of
 from rivetwright.web.sockets import free_socket
 from tests.browser.conftest import DESK, PHONE
+from tests.browser.test_pages import violations
 
 # A machine without a network still has more addresses than 127.0.0.1 of its own.
 ADDRESS = next(iter(network_addresses()), "127.0.0.2")
 WITHIN_MS = 1000
+SCHEMES: tuple[Literal["light", "dark"], ...] = ("light", "dark")
 UNPAIRED = re.compile("Found: a device that is not paired")
 # What the page's script does with a mark, from a page that is open.
 POST = """marks => fetch("/api/marks", {
@@ -217,3 +220,36 @@ def test_closed_network_answers_nobody(garage: Garage) -> None:
     expect(garage.laptop.get_by_text("Shut: nobody but this machine")).to_be_visible()
     with pytest.raises(Unreached, match="ERR_CONNECTION_REFUSED"):
         phone.goto(root)
+
+
+def test_pages_of_the_record_can_be_read_by_everybody(
+    garage: Garage, size: tuple[int, int]
+) -> None:
+    """Before and after each button, light and dark; nothing sticks out."""
+
+    def look_at(page: Page) -> None:
+        """Hold the page against every rule."""
+        page.wait_for_selector("html[data-ready]")
+        assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+        for scheme in SCHEMES:
+            page.emulate_media(color_scheme=scheme)
+            assert violations(page) == [], page.url
+
+    laptop = garage.laptop
+    laptop.set_viewport_size({"width": size[0], "height": size[1]})
+    laptop.goto(f"{garage.here}/devices")
+    look_at(laptop)
+    garage.open_network()
+    code = garage.made("Make a code for a phone")
+    look_at(laptop)
+    garage.made("Make a link that only reads")
+    laptop.get_by_role("button", name="Shut out").click()
+    look_at(laptop)
+    for page in ("carry", "record"):
+        laptop.goto(f"{garage.here}/{page}")
+        look_at(laptop)
+    phone = garage.device(size)
+    phone.goto(code)
+    look_at(phone)
+    phone.goto(f"{code}x")
+    look_at(phone)
