@@ -10,7 +10,7 @@ from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.plan import OpenHoles
 from rivetwright.model.severity import Severity
 from rivetwright.record.kinds import PART
-from rivetwright.record.state import AssemblyNow, State
+from rivetwright.record.state import AssemblyNow, RivetIn, State
 
 OPEN, HOLD, FINDING, REMOVE = "open", "hold", "finding", "remove"
 OTHER_STEP = "step"
@@ -85,16 +85,19 @@ class Waits:
         if code:
             return Waiting(FINDING, code, code)
         rivet = hole_now(self.ids, self.state, at).rivet
-        planned = str(self.ids.holes.callout(at))
-        if rivet is not None and rivet.callout != planned and not rivet.reason:
+        if rivet is not None and not self._is_meant(at, rivet):
+            planned = str(self.ids.holes.callout(at))
             return Waiting(REMOVE, rivet.callout, rivet.callout, planned)
         return None
 
     def is_done(self, at: int) -> bool:
         """Whether the rivet that the plan asks for sits in a hole."""
         rivet = hole_now(self.ids, self.state, at).rivet
-        planned = str(self.ids.holes.callout(at))
-        return rivet is not None and bool(rivet.callout == planned or rivet.reason)
+        return rivet is not None and self._is_meant(at, rivet)
+
+    def _is_meant(self, at: int, rivet: RivetIn) -> bool:
+        """Whether a rivet is the plan's, or another one for a reason."""
+        return bool(rivet.reason) or rivet.callout == str(self.ids.holes.callout(at))
 
 
 def must_stay_open(one: OpenHoles, state: State, step: str) -> bool:

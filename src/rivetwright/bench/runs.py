@@ -85,13 +85,11 @@ def holes_of_step(waits: Waits) -> list[int]:
     """Holes that a step is about: of its rows, and open ones that it takes."""
     columns = waits.ids.holes
     plan = columns.plan
-    by_row = [row.step == waits.step for row in plan.rows]
-    later = {k for k, one in enumerate(plan.open_holes) if one.step == waits.step}
-    return [
-        at
-        for at in range(len(columns))
-        if by_row[int(columns.row[at])] or int(columns.open_holes[at]) in later
-    ]
+    by_row = np.array([row.step == waits.step for row in plan.rows], dtype=bool)
+    later = [k for k, one in enumerate(plan.open_holes) if one.step == waits.step]
+    is_of_step = by_row[columns.row] | np.isin(columns.open_holes, later)
+    found: list[int] = np.flatnonzero(is_of_step).tolist()
+    return found
 
 
 def setups_of(worked_plan: WorkedPlan, waits: Waits) -> tuple[Setup, ...]:
