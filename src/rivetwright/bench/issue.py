@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from rivetwright.bench.keep import Answer, Sender, keep_here
 from rivetwright.bench.open import Assembly
@@ -31,7 +31,7 @@ class Doubtful:
 
 @dataclass(frozen=True)
 class Change:
-    """What issuing a plan's file would change.
+    """What issuing a plan's file would change; `content` is the file as it was read.
 
     `gone` are rows with something done to them that the file no longer has.
     """
@@ -43,6 +43,8 @@ class Change:
     added: tuple[str, ...]
     gone: tuple[str, ...]
     doubtful: tuple[Doubtful, ...]
+    drawing: str
+    content: bytes = field(repr=False)
 
     @property
     def is_new_number(self) -> bool:
@@ -58,12 +60,13 @@ def pending(workshop: Workshop, key: str) -> Change | None:
     """
     with workshop.lock:
         assembly = _plain(workshop, key)
-        plan = assembly.worked_plan.worked.plan
         raw = assembly.file.read_bytes()
         digest = hashlib.sha256(raw).hexdigest()
-        now = workshop.state().assembly(plan.id)
+        now = workshop.state().assembly(assembly.key)
         if now.revision_digest == digest:
             return None
+        # From these very bytes: the file may be written while it is looked at.
+        plan = read_plan_bytes(raw, str(assembly.file))
         before = _issued(workshop, now.revision_digest)
         old = {row.id: row.name for row in before.rows} if before else {}
         new = {row.id: row.name for row in plan.rows}
@@ -87,6 +90,8 @@ def pending(workshop: Workshop, key: str) -> Change | None:
                 if row in now.rows and row not in unsure
             ),
             doubtful,
+            plan.drawing,
+            raw,
         )
 
 
@@ -128,18 +133,21 @@ def issue(
         change = pending(workshop, key)
         _check(key, change, same)
         assert change is not None
-        assembly = _plain(workshop, key)
-        plan = assembly.worked_plan.worked.plan
         body = PlanIssued(
-            plan.revision,
-            workshop.put_document(YAML_MEDIA, assembly.file.read_bytes()),
-            plan.drawing,
+            change.revision,
+            workshop.put_document(YAML_MEDIA, change.content),
+            change.drawing,
             tuple(
                 (one.old_id, one.new_id) for one in change.doubtful if same[one.old_id]
             ),
         )
         return keep_here(
-            workshop, sender, body, assembly=plan.id, revision=plan.revision, saw=saw
+            workshop,
+            sender,
+            body,
+            assembly=change.assembly,
+            revision=change.revision,
+            saw=saw,
         )
 
 

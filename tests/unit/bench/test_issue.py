@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 from rivetwright.bench.issue import issue, pending
@@ -14,17 +10,6 @@ from rivetwright.bench.workshop import Workshop
 from rivetwright.errors import FactRefused
 
 SENDER = Sender("laptop-00000000", "builder", OWNER)
-
-
-@pytest.fixture
-def workshop(root: Path, tmp_path: Path) -> Iterator[Workshop]:
-    """A copy of the demo whose record was begun."""
-    folder = tmp_path / "ostrel"
-    shutil.copytree(root / "examples" / "ostrel", folder)
-    opened = Workshop(folder)
-    opened.begin()
-    yield opened
-    opened.close()
 
 
 def rewrite(workshop: Workshop, *changes: tuple[str, str]) -> None:
