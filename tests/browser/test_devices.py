@@ -57,11 +57,11 @@ class Garage:
         self._contexts.append(context)
         return context.new_page()
 
-    def open_network(self) -> None:
+    def open_network(self, address: str = ADDRESS) -> None:
         """The laptop's button on the page Devices."""
         self.laptop.goto(f"{self.here}/devices")
         self.laptop.get_by_role("button", name="Open to the workshop network").click()
-        expect(self.laptop.get_by_text(f"http://{ADDRESS}:")).to_be_visible()
+        expect(self.laptop.get_by_text(f"http://{address}:")).to_be_visible()
 
     def made(self, button: str) -> str:
         """The address that a button of the page shows, beside its QR code."""
@@ -208,6 +208,27 @@ def test_shut_out_phone_sees_nothing(garage: Garage) -> None:
     expect(line).to_contain_text("shut out")
     assert phone.evaluate(POST, [garage.mark(1)]) == 401
     expect_unpaired(phone, f"{root}/bench/aileron")
+
+
+def test_shut_out_phone_keeps_no_page(
+    garage: Garage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What it had kept for want of the laptop goes when the laptop says so.
+
+    An address of the loopback, for a browser keeps pages only where it trusts them.
+    """
+    monkeypatch.setattr(network, "network_addresses", lambda: ["127.0.0.2"])
+    garage.open_network("127.0.0.2")
+    phone = garage.paired()
+    bench = f"{phone.url}/aileron"
+    phone.goto(bench)
+    phone.wait_for_function(f"() => caches.match({bench!r})")
+    assert garage.laptop.goto(f"{garage.here}/devices")
+    line = garage.laptop.get_by_role("row", name="Old phone")
+    line.get_by_role("button", name="Shut out").click()
+    expect(line).to_contain_text("shut out")
+    expect_unpaired(phone, bench)
+    phone.wait_for_function("async () => (await caches.keys()).length === 0")
 
 
 def test_closed_network_answers_nobody(garage: Garage) -> None:

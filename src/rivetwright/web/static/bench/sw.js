@@ -16,6 +16,8 @@ async function keep(request, answer) {
 async function answerFor(request) {
   try {
     const answer = await fetch(request);
+    // Shut out: what was kept for want of the laptop goes too.
+    if (answer.status === 401) await caches.delete(KEPT);
     if (answer.ok && !answer.redirected) await keep(request, answer.clone());
     return answer;
   } catch (problem) {
