@@ -114,6 +114,7 @@ def _print_copy(content: bytes) -> tuple[str, bytes]:
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as problem:
         raise _refused("a picture that unpacks to too much") from problem
     turned.thumbnail((PRINT_SIDE_PX, PRINT_SIDE_PX))
+    turned.info.clear()  # a comment in the photo would be written along
     return kind, _small(turned)
 
 
