@@ -26,6 +26,8 @@ from rivetwright.record.touching import Touched, touched
 SNAPSHOT_EVERY = 2000
 NEWEST_KEPT = 4
 TAIL_MAX = 1000
+# Entries in memory at once; only a record this long is first folded in pieces.
+AT_ONCE = 100_000
 EARLY = "undone-unknown"
 NOWHERE: Place = ("", "", 0, 0)
 
@@ -52,26 +54,25 @@ class Follower:
         with self._lock:
             head = self.store.head(self.project)
             state = self._state if self._state is not None else self._from_snapshot()
-            if state.position < head.seq:
-                fresh = list(self.store.entries(self.project, state.position, head.seq))
-                state = self._on(state, fresh)
+            while state.position < head.seq:
+                upto = min(head.seq, state.position + AT_ONCE)
+                fresh = self.store.entries(self.project, state.position, upto)
+                state = self._on(state, list(fresh))
+                self._save(state)
             self._state = state
-            self._save(state)
             return state
 
     def _on(self, state: State, fresh: Sequence[Entry]) -> State:
         """Fold new entries onto a state, or go back where they count before it."""
         placed = placed_on(fresh, state.ends)
-        fresh_ones = [touched(entry.fact, place) for place, entry in placed]
-        back_to = self._back_to(state, fresh, fresh_ones)
+        back_to = self._back_to(state, fresh, placed)
         if back_to is None:
-            self._remember(fresh_ones)
+            self._remember(placed)
             return fold_onto(state, fresh)
-        start, rest = self._from(back_to, fresh_ones[0].place, fresh[-1].seq)
+        start, rest = self._from(back_to, placed[0][0], fresh[-1].seq)
         self._tail.clear()
         self._tail_after = start.last_place
-        placed = placed_on(rest, start.ends)
-        self._remember([touched(entry.fact, place) for place, entry in placed])
+        self._remember(placed_on(rest, start.ends))
         return fold_onto(start, rest)
 
     def _from(self, back_to: int, place: Place, last: int) -> tuple[State, list[Entry]]:
@@ -95,15 +96,22 @@ class Follower:
         ]
         return [seq for seq in found if seq is not None]
 
-    def _remember(self, some: Sequence[Touched]) -> None:
+    def _remember(self, placed: Sequence[tuple[Place, Entry]]) -> None:
         """Keep what was folded last, in the order in which it counts."""
-        for one in some:
-            insort(self._tail, one, key=_place_of)
+        if len(placed) > TAIL_MAX:
+            self._tail_after = max(self._tail_after, placed[-TAIL_MAX - 1][0])
+            kept = (one for one in self._tail if one.place > self._tail_after)
+            self._tail = deque(kept)
+        for place, entry in placed[-TAIL_MAX:]:
+            insort(self._tail, touched(entry.fact, place), key=_place_of)
         while len(self._tail) > TAIL_MAX:
             self._tail_after = self._tail.popleft().place
 
     def _back_to(
-        self, state: State, fresh: Sequence[Entry], fresh_ones: Sequence[Touched]
+        self,
+        state: State,
+        fresh: Sequence[Entry],
+        placed: Sequence[tuple[Place, Entry]],
     ) -> int | None:
         """The position before which the state must go back; None: it need not."""
         counted = {device: end[0] for device, end in state.ends.items()}
@@ -116,7 +124,11 @@ class Follower:
         seq = min([*self._taken_back(fresh), *places, state.position + 1])
         if seq <= state.position:
             return seq
-        late = [one for one in fresh_ones if one.place <= state.last_place]
+        late = (
+            touched(entry.fact, place)
+            for place, entry in placed
+            if place <= state.last_place
+        )
         return None if all(map(self._fits_now, late)) else seq
 
     def _fits_now(self, late: Touched) -> bool:

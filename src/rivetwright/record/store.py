@@ -76,11 +76,13 @@ class Store:
                 do="send each project's facts for themselves",
             )
         project = projects.pop()
-        self._heads.pop(project, None)
-        with self._writing("write in the record", project) as connection:
-            kept, head = self._append(connection, project, facts)
-        if self.is_alone:
-            self._heads[project] = head
+        # Under the lock until the end is noted: a slower thread must not note its own.
+        with self._lock:
+            self._heads.pop(project, None)
+            with self._writing("write in the record", project) as connection:
+                kept, head = self._append(connection, project, facts)
+            if self.is_alone:
+                self._heads[project] = head
         return kept
 
     @contextmanager
@@ -119,10 +121,13 @@ class Store:
         self, connection: Connection, project: str, facts: Sequence[Fact]
     ) -> dict[str, int]:
         """Where facts stand that are there already."""
-        marks = ", ".join("?" * len(facts))
-        asked = f"SELECT id, seq FROM facts WHERE project = ? AND id IN ({marks})"
-        ids = [fact.id for fact in facts]
-        return dict(self.database.ask(connection, asked, project, *ids))
+        found: dict[str, int] = {}
+        for first in range(0, len(facts), BATCH):
+            ids = [fact.id for fact in facts[first : first + BATCH]]
+            marks = ", ".join("?" * len(ids))
+            asked = f"SELECT id, seq FROM facts WHERE project = ? AND id IN ({marks})"
+            found.update(self.database.ask(connection, asked, project, *ids))
+        return found
 
     def _see_to_it(
         self, connection: Connection, project: str, fact: Fact, behind: timedelta
