@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from rivetwright.bench.gate import GateLine, LastChance, last_chance, ready_lines
 from rivetwright.bench.now import HoleIds, hole_states
 from rivetwright.bench.open_now import OpenHole, Waits, open_now
-from rivetwright.bench.operations import SheetWork, operations_of
+from rivetwright.bench.operations import SheetWork, next_work, operations_of
 from rivetwright.bench.runs import Run, Setup, holes_of_step, setups_of
 from rivetwright.bench.second_person import Card, cards_of
 from rivetwright.bench.workshop import Workshop
@@ -19,6 +19,7 @@ from rivetwright.engines.plan import WorkedPlan
 from rivetwright.errors import NotFound, nearest_hint
 from rivetwright.model.shop import Shop
 from rivetwright.model.step import Step
+from rivetwright.record.kinds import OPERATIONS
 from rivetwright.record.state import State, Timer
 
 DONE, UNDER_WAY, NOT_STARTED = "done", "under way", "not started"
@@ -77,6 +78,12 @@ class Evening:
     def runs(self) -> tuple[Run, ...]:
         """What is left to set, in order."""
         return tuple(run for setup in self.setups for run in setup.runs)
+
+    @property
+    def next_works(self) -> tuple[SheetWork, ...]:
+        """The next row or sheet for each operation that is not through."""
+        found = (next_work(self.operations, one) for one in OPERATIONS)
+        return tuple(work for work in found if work is not None)
 
     @property
     def is_marked(self) -> bool:

@@ -65,11 +65,6 @@ def _counted(run: Run) -> str:
     return _say(RUN, "between", first=first, last=last, of=of)
 
 
-def say_run(run: Run) -> str:
-    """A run in one sentence: the row, its end, the holes, whether to stop."""
-    return _say(RUN, "said", row=row_words(run), holes=hole_words(run))
-
-
 def say_stop(stop: StopHere) -> str:
     """Why a run stops: the hole counted from the same end, and what it waits for."""
     why = stop.why
@@ -107,11 +102,6 @@ def spoken_run(run: Run) -> str:
 def spoken_name(name: str) -> str:
     """A row's name with its letters and figures apart: A 12."""
     return " ".join(re.findall(r"[A-Za-z]|\d+", name)) or name
-
-
-def spoken_stop(stop: StopHere) -> str:
-    """The one sentence that must not be missed."""
-    return _say(WAITS, "spoken", hole=ordinal(stop.counted))
 
 
 @dataclass(frozen=True)

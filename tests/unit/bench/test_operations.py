@@ -109,3 +109,17 @@ def test_part_that_comes_later_is_not_to_be_deburred_now() -> None:
     assert {w.part for w in works(plan)} == {"", "skin", "rib"}
     then = evening_of(plan, fold([]), step="2").operations
     assert {w.part for w in then} == {"", "strip", "skin", "rib"}
+
+
+def test_what_is_next_for_each_operation() -> None:
+    """Drilled is through; the skin is deburred, the rib not; no dimple yet."""
+    facts = (
+        HoleWorked(("id-A:1-3",), DRILLED),
+        HoleWorked(("id-A:1-3",), DEBURRED, "skin"),
+    )
+    shown = evening_of(flush_row(), fold(told(*facts)), step="1")
+    assert [(one.operation, one.part) for one in shown.next_works] == [
+        (DEBURRED, "rib"),
+        (DIMPLED, "skin"),
+        (PRIMED, ""),
+    ]

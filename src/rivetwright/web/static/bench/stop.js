@@ -25,7 +25,7 @@ export function start(cover) {
     shownAt = performance.now();
     button.focus();
     navigator.vibrate?.(SHAKE_MS);
-    tell("say", { words: `${cover.querySelector(".stop-title").textContent}. ${next}` });
+    tell("say", { words: `${cover.querySelector(".stop-title").textContent}. ${why}` });
   });
   button.addEventListener("click", shut);
   // Wherever the focus is: while this is shown every key belongs to it.
