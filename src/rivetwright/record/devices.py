@@ -142,7 +142,7 @@ class Doors:
     def shut_out(self, device: str) -> bool:
         """Let a device in no longer; False where it is unknown."""
         there = {one.id for one in self.devices()}
-        shut = "UPDATE devices SET shut_at = ? WHERE id = ?"
+        shut = "UPDATE devices SET shut_at = ? WHERE id = ? AND shut_at = ''"
         with self.store.transaction("shut a device out") as (connection, database):
             database.put(connection, shut, [(self._now(), device)])
         return device in there
