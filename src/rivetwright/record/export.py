@@ -54,7 +54,13 @@ def in_words(entry: Entry, naming: Naming = by_id) -> str:
     fact = entry.fact
     where = f" in {fact.assembly}" if fact.assembly else ""
     said = _said(entry, naming)
-    return f"{corrected(fact)} {fact.person}{where}: {fact.kind} {said}".strip()
+    told = f"{corrected(fact)} {fact.person}{where}: {fact.kind} {said}"
+    return "".join(map(_seen, " ".join(told.split())))
+
+
+def _seen(letter: str) -> str:
+    """A letter that shows; one that steers a screen or turns the reading does not."""
+    return letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}"
 
 
 def _said(entry: Entry, naming: Naming) -> str:

@@ -9,7 +9,7 @@ import json
 
 from rivetwright.record.export import COLUMNS, HEADER, as_table, as_text
 from rivetwright.record.kinds import NoteWritten, RivetsSet
-from tests.unit.record.made import told
+from tests.unit.record.made import chained, fact, told
 
 ENTRIES = told(
     RivetsSet(("row:1-3",), "BD4-2", people=("builder", "friend")),
@@ -34,6 +34,17 @@ def test_words_name_holes_as_the_plan_does() -> None:
     """By the naming that is handed in."""
     text = "".join(as_text(ENTRIES, lambda assembly, ranges: f"{assembly}!A1:1-3"))
     assert "rivets-set aileron!A1:1-3; callout: BD4-2; people: builder, friend" in text
+
+
+def test_words_stay_in_their_line_and_steer_nothing() -> None:
+    """A line end, a screen's steering sign and a turned reading in name and note."""
+    one = fact(1, NoteWritten("a\u2028b\x1b[2Jc\u202ed"), person="x\n# 2: forged")
+    lines = "".join(as_text(chained([one]))).split("\n")
+    assert len(lines) == len(HEADER) + 2 + 1 + 1
+    words = lines[len(HEADER)]
+    assert words.startswith("# 1: ")
+    assert "x # 2: forged" in words
+    assert "a b\ufffd[2Jc\ufffdd" in words
 
 
 def test_empty_record_says_so() -> None:
