@@ -204,5 +204,7 @@ def _write_place(place: Place) -> str:
 
 
 def _read_place(text: str) -> Place:
-    at, device, device_seq, seq = text.split("\t")
+    # A device may have a tab in its name; times and counts have none.
+    at, rest = text.split("\t", 1)
+    device, device_seq, seq = rest.rsplit("\t", 2)
     return at, device, int(device_seq), int(seq)

@@ -105,3 +105,30 @@ def test_snapshots_grow_thin_with_age() -> None:
     back = [kept[0] - at for at in kept[4:]]
     assert all(b >= 1.5 * a for a, b in itertools.pairwise(back))
     assert superfluous([]) == []
+
+
+def test_place_of_a_device_with_tabs_in_its_name_is_read_back(store: Store) -> None:
+    """The snapshot after its facts is used."""
+    with store:
+        some = [
+            fact(k, RivetsSet((f"row:{k}",), "BD4-2"), device="a\tb\t1")
+            for k in range(1, 8)
+        ]
+        store.append(some)
+        state = Follower(store, PROJECT).state()
+        assert Follower(store, PROJECT)._from_snapshot() == state
+
+
+def test_long_record_is_folded_in_pieces(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Seven at once, with undo and late facts across the pieces; the tail is short."""
+    monkeypatch.setattr(follow, "AT_ONCE", 7)
+    monkeypatch.setattr(follow, "TAIL_MAX", 4)
+    with store:
+        put(store, 1, 30)
+        late = RivetsSet(("row:29",), "BD4-1")
+        store.append([fact(1, late, device="tablet", id="a" * 32)])
+        store.append([fact(31, Undone(f"{9:032x}"))])
+        put(store, 32, 58)
+        assert Follower(store, PROJECT).state() == fold(store.entries(PROJECT))
