@@ -8,7 +8,6 @@ rows and of steps).
 from __future__ import annotations
 
 import itertools
-import re
 from collections.abc import Iterator
 
 import pytest
@@ -313,7 +312,7 @@ def test_every_screen_can_be_read_by_everybody(
     for kind in SCREENS:
         page.evaluate(SHOW, kind)
         for scheme in ("light", "dark"):
-            page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+            page.emulate_media(color_scheme=scheme)
             found += [(kind, scheme, one) for one in violations(page)]
         assert page.evaluate("document.documentElement.scrollWidth") <= 390, kind
     assert found == []

@@ -75,11 +75,11 @@ def test_evening_goes_on_while_the_network_is_cut(
 def test_answer_that_is_lost_makes_no_double(
     phone: BrowserContext, bench: Bench
 ) -> None:
-    """The laptop keeps each batch, five answers go astray: every mark is there once."""
-    lost = []
+    """The laptop keeps each batch, three answers go astray: each mark is there once."""
+    lost: list[int] = []
 
     def lose(route: Route) -> None:
-        if len(lost) < 5:
+        if len(lost) < 3:
             lost.append(route.fetch().status)
             route.abort()
         else:
@@ -90,7 +90,7 @@ def test_answer_that_is_lost_makes_no_double(
     ticked(page, 3)
     page.wait_for_selector(".state-line[data-state=away]")
     at_bench.wait_until_kept(page)
-    assert lost == [200] * 5
+    assert lost == [200] * 3
     assert bench.kinds() == ["gate-ticked"] * 3
     assert len({entry.fact.id for entry in bench.fresh()}) == 3
 
@@ -124,7 +124,7 @@ def test_two_phones_see_each_other_within_a_second(
     other.evaluate(WATCH, "A17:1")
     one.evaluate("window.pressedAt = Date.now()")
     press(one, "Done: 6 set")
-    other.wait_for_function("window.paintedAt")
+    other.wait_for_function("() => window.paintedAt")
     painted = other.evaluate("window.paintedAt") - one.evaluate("window.pressedAt")
     assert painted < 1000
     other.wait_for_selector("[data-kind=tray]:not([hidden])[data-row=A18]")
@@ -239,7 +239,7 @@ def others(words: str) -> list[set[tuple[int, int]]]:
 
 
 def test_unsent_marks_can_be_carried_over(phone: BrowserContext, bench: Bench) -> None:
-    """As text and as squares, which another maker of squares draws just the same."""
+    """As text and as squares, which another maker of squares draws alike."""
     phone.add_init_script(
         "const wait = setTimeout; window.setTimeout = "
         "(act, ms, ...more) => wait(act, ms === 10000 ? 0 : ms, ...more);"
@@ -250,7 +250,8 @@ def test_unsent_marks_can_be_carried_over(phone: BrowserContext, bench: Bench) -
     wait_for_waiting(page, 4)
     page.locator(".squares svg").first.wait_for()
     page.wait_for_function(
-        "JSON.parse(document.querySelector('.carry textarea').value).marks.length === 4"
+        "() => JSON.parse(document.querySelector('.carry textarea').value)"
+        ".marks.length === 4"
     )
     text = page.locator(".carry textarea").input_value()
     parts = [text[at : at + PIECE] for at in range(0, len(text), PIECE)]
@@ -258,7 +259,11 @@ def test_unsent_marks_can_be_carried_over(phone: BrowserContext, bench: Bench) -
     assert len(squares) == len(parts) > 1
     for k, (square, words) in enumerate(zip(squares, parts, strict=True)):
         path = square.get_attribute("d") or ""
-        assert dots(path) in others(f"RW1 {k + 1}/{len(parts)} {words}")
+        drawn = dots(path)
+        same = others(f"RW1 {k + 1}/{len(parts)} {words}")
+        # What fills a square after its words is free, and differs between makers;
+        # another mask or other words would change nearly half of the dots.
+        assert min(len(drawn ^ one) for one in same) < len(drawn) / 5
     carried = json.loads(text)
     assert [mark["device_seq"] for mark in carried["marks"]] == [1, 2, 3, 4]
     assert waiting_count(page) == 4

@@ -11,6 +11,7 @@ from rivetwright.errors import Fault
 from rivetwright.model.severity import Severity
 from rivetwright.standards.source import Status
 from rivetwright.texts.say import FindingWords
+from rivetwright.web.bench_samples import sample_screens
 from rivetwright.web.figures import Figure
 from rivetwright.web.pages.show import show
 from rivetwright.web.pictures import legend_picture
@@ -50,4 +51,5 @@ def patterns_show(request: Request) -> Response:
             )
         ],
         legend=legend_picture(),
+        **sample_screens(say),
     )

@@ -34,8 +34,6 @@ export class Fresh {
     const answer = await fetch(this.address()).catch(() => null);
     if (!answer?.ok || mine !== this.asked) return;
     const made = new DOMParser().parseFromString(await answer.text(), "text/html");
-    const waiting = await work.queue.all();
-    if (mine !== this.asked || waiting.some((one) => !one.refused)) return;
     work.served = document.adoptNode(made.querySelector(".panel-now"));
     await work.render();
   }

@@ -88,7 +88,7 @@ export class Sending {
       await this.queue.change(why.id, (kept) => ({ ...kept, refused: why }));
     }
     tell("link", { isUp: true });
-    tell("kept", { kept: said.kept, position: said.position });
+    tell("kept", { kept: said.kept, position: said.position, sent: some });
     return said.kept.length + said.refused.length > 0;
   }
 

@@ -14,6 +14,7 @@ import { Sending } from "./send.js";
 import { Shown } from "./shown.js";
 import { Stages } from "./stages.js";
 import { Undo } from "./undo.js";
+import { Unseen } from "./unseen.js";
 
 const PAINTED = { "rivets-set": "set", "hold-put": "hold", "rivet-removed": "drilled" };
 
@@ -42,6 +43,7 @@ class Work {
     this.shown = new Shown(root, this.stages);
     this.undo = new Undo(root);
     this.saw = this.position;
+    this.unseen = new Unseen(queue, root.dataset.assembly);
     this.fresh = new Fresh(this);
   }
 
@@ -66,8 +68,9 @@ class Work {
     this.root.addEventListener("click", (event) => this.pressed(event));
     this.root.addEventListener("change", () => this.shown.label());
     hear("back", () => this.sending.now());
-    hear("kept", ({ kept, position }) => {
+    hear("kept", ({ kept, position, sent }) => {
       this.saw = Math.max(this.saw, position);
+      this.unseen.arrived(kept, sent);
       this.undo.flags(kept);
       this.fresh.ask();
     });
@@ -90,7 +93,7 @@ class Work {
     if (form.matches(".to-run")) {
       event.preventDefault();
       this.stages.count(form.closest("[data-stage]"), form, event.submitter);
-      this.turn();
+      this.shown.turn();
     } else if (form.matches(".mark, .photo-form")) {
       event.preventDefault();
       await this.take(form);
@@ -115,6 +118,7 @@ class Work {
   }
 
   async put(mark, more) {
+    this.unseen.puts += 1;
     const stored = this.queue.add(mark, more);
     if (mark.kind !== "undone") this.show(mark, more.words, true);
     try {
@@ -133,7 +137,7 @@ class Work {
     const over = this.stages.apply(mark);
     this.undo.last(mark, words);
     if (!isFresh) return;
-    this.turn();
+    this.shown.turn();
     const stop = over?.querySelector(".stop-at");
     if (stop) tell("stop", { next: stop.dataset.next, why: stop.dataset.why });
   }
@@ -147,8 +151,7 @@ class Work {
 
   // The panel as the laptop sent it, with the marks that it does not know yet.
   async render() {
-    const waiting = (await this.queue.all()).filter((one) => !one.refused);
-    const mine = waiting.filter((one) => one.mark.assembly === this.root.dataset.assembly);
+    const mine = await this.unseen.all(this.position);
     const fresh = this.served.cloneNode(true);
     takeOver(this.panel, fresh);
     this.panel.replaceWith(fresh);
@@ -159,10 +162,6 @@ class Work {
       if (mark.kind === "undone") this.painter.paint(this.undo.before(words));
       else if (!this.undo.isTakenBack(mark.id)) this.show(mark, words, false);
     }
-    this.turn();
-  }
-
-  turn() {
     this.shown.turn();
   }
 
@@ -173,10 +172,10 @@ class Work {
     const section = button?.closest('[data-kind="run"]');
     if (button?.matches(".singly")) {
       this.stages.isSingle = !this.stages.isSingle;
-      this.turn();
+      this.shown.turn();
     } else if (button?.matches(".later") && section) {
       this.stages.later.add(section.dataset.run);
-      this.turn();
+      this.shown.turn();
     }
   }
 
