@@ -43,7 +43,7 @@ from rivetwright.record.snapshots import dump_state, load_state
 DEVICES = ("phone", "tablet", "laptop")
 ARRIVED = "2026-11-26T08:00:00.000Z"
 
-words = st.text(max_size=20)
+words = st.text(st.characters(codec="utf-8", exclude_characters="\0"), max_size=20)
 sizes = st.none() | st.floats(0.1, 30, allow_nan=False)
 holes = st.tuples(st.sampled_from("ABC"), st.integers(1, 8), st.integers(0, 3)).map(
     lambda one: (f"row-{one[0]}:{one[1]}-{one[1] + one[2]}",)

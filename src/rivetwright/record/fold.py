@@ -8,20 +8,23 @@ of a and takes none of them back; `record.follow` sees to it that it asks only t
 from __future__ import annotations
 
 import copy
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from datetime import timedelta
 
 from rivetwright.record.chain import Entry
 from rivetwright.record.fold_holes import HOLE_KINDS
+from rivetwright.record.fold_plan import PLAN_KINDS
 from rivetwright.record.fold_shop import SHOP_KINDS
 from rivetwright.record.kinds import OPENING_DEVICE, PlanIssued, Undone
 from rivetwright.record.order import placed_on, read_utc
+from rivetwright.record.rings import no_search_for_rings
 from rivetwright.record.state import Flag, LastFact, State
 from rivetwright.record.telling import Telling
 
 FAR_CLOCK_MS = 24 * 60 * 60 * 1000
 AHEAD_MAX = timedelta(minutes=2)
-APPLY = {**HOLE_KINDS, **SHOP_KINDS}
+APPLY = {**HOLE_KINDS, **PLAN_KINDS, **SHOP_KINDS}
 
 
 def fold(entries: Iterable[Entry], start: State | None = None) -> State:
@@ -37,18 +40,28 @@ def fold(entries: Iterable[Entry], start: State | None = None) -> State:
 
 def fold_onto(state: State, entries: Sequence[Entry]) -> State:
     """The same, changing the state it is given."""
+    with no_search_for_rings():
+        return _fold_onto(state, entries)
+
+
+def _fold_onto(state: State, entries: Sequence[Entry]) -> State:
     placed = placed_on(entries, state.ends)
-    back = taken_back([entry for _, entry in placed])
-    ids = {entry.fact.id for _, entry in placed}
+    back = taken_back(entries)
+    ids = {entry.fact.id for entry in entries}
+    flags: list[Flag] = []
     for place, entry in placed:
-        told = Telling(state, entry, place[0])
-        _look_at(told, ids)
-        if entry.fact.id not in back and not isinstance(entry.fact.body, Undone):
-            APPLY[type(entry.fact.body)](told, entry.fact.body)
+        fact, at = entry.fact, place[0]
+        told = Telling(state, entry, at, flags)
+        end = state.ends.get(fact.device, (0, ""))[0]
+        _look_at(told, ids, end)
+        if fact.id not in back and not isinstance(fact.body, Undone):
+            APPLY[type(fact.body)](told, fact.body)
             _remember(told)
-        counted = max(state.ends.get(entry.fact.device, (0, ""))[0], place[2])
-        state.ends[entry.fact.device] = (counted, place[0])
-        state.last_place = max(state.last_place, place)
+        state.ends[fact.device] = (max(end, fact.device_seq), at)
+    if placed:
+        state.last_place = max(state.last_place, placed[-1][0])
+    if flags:
+        state.flags = sorted(state.flags + flags, key=lambda one: (one.fact, one.code))
     for entry in entries:
         if entry.seq > state.position:
             state.position, state.digest = entry.seq, entry.digest
@@ -62,28 +75,48 @@ def _remember(told: Telling) -> None:
         return
     last = told.assembly.last.get(fact.person)
     if last is None or (last.at, last.fact) <= (told.at, fact.id):
-        holes = getattr(fact.body, "holes", ())
+        holes = told.named_now(getattr(fact.body, "holes", ()))
         told.assembly.last[fact.person] = LastFact(fact.id, fact.kind, holes, told.at)
 
 
-def taken_back(ordered: Sequence[Entry]) -> set[str]:
-    """Ids of the facts that no longer count; taking back an undo brings them back."""
+def taken_back(entries: Iterable[Entry]) -> set[str]:
+    """Ids of the facts that no longer count; taking back an undo brings them back.
+
+    An undo counts unless one that counts takes it back. Undos that take each other
+    back in a ring, which no honest device sends, do nothing.
+    """
+    undos = {
+        entry.fact.id: entry.fact.body.fact
+        for entry in entries
+        if isinstance(entry.fact.body, Undone)
+    }
+    waits = Counter(target for target in undos.values() if target in undos)
     back: set[str] = set()
-    for entry in reversed(ordered):
-        body = entry.fact.body
-        if isinstance(body, Undone) and entry.fact.id not in back:
-            back.add(body.fact)
+    ready = [undo for undo in undos if not waits[undo]]
+    while ready:
+        undo = ready.pop()
+        target = undos[undo]
+        is_settled = target in back
+        waits[target] -= 1
+        if undo not in back:
+            back.add(target)
+        if target in undos and not is_settled and (target in back or not waits[target]):
+            ready.append(target)
     return back
 
 
-def _look_at(told: Telling, ids: set[str]) -> None:
-    """Flag what is odd about a fact, whatever it says."""
-    fact, state = told.fact, told.state
-    if state.ends.get(fact.device, (0, ""))[0] == fact.device_seq:
+def _look_at(told: Telling, ids: set[str], end: int) -> None:
+    """Flag what is odd about a fact, whatever it says.
+
+    `ids` are those folded with it; `end` is what its device counted before.
+    """
+    fact = told.fact
+    if end == fact.device_seq:
         told.flag(
             "overlapping-device", f"{fact.device} counted {fact.device_seq} twice"
         )
-    issued = state.assembly(fact.assembly).revision
+    there = told.state.assemblies.get(fact.assembly)
+    issued = there.revision if there is not None else 0
     is_older = 0 < fact.revision < issued
     if is_older and not isinstance(fact.body, PlanIssued):
         told.flag("older-revision", f"revision {fact.revision}, issued is {issued}")
@@ -91,10 +124,14 @@ def _look_at(told: Telling, ids: set[str]) -> None:
         told.flag("clock-back", f"{told.entry.behind_ms / 1000:.0f} s set back")
     if abs(fact.clock_ms) > FAR_CLOCK_MS:
         told.flag("far-clock", f"{fact.clock_ms / 3_600_000:.0f} h off")
-    elif read_utc(told.at) > read_utc(told.entry.arrived) + AHEAD_MAX:
+    elif told.at > told.entry.arrived and _is_far_ahead(told.at, told.entry.arrived):
         told.flag("far-clock", f"happened {told.at}, arrived {told.entry.arrived}")
     if isinstance(fact.body, Undone) and fact.body.fact not in ids:
         told.flag("undone-unknown", fact.body.fact)
+
+
+def _is_far_ahead(at: str, arrived: str) -> bool:
+    return read_utc(at) > read_utc(arrived) + AHEAD_MAX
 
 
 def flags_of(state: State, fact: str) -> list[Flag]:

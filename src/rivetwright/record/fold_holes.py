@@ -20,7 +20,6 @@ from rivetwright.record.kinds import (
     LeftOpen,
     NoteWritten,
     PhotoTaken,
-    PlanIssued,
     QuestionAnswered,
     QuestionAsked,
     RivetRemoved,
@@ -121,7 +120,7 @@ def _opened_up(told: Telling, body: HoleOpenedUp) -> None:
 def _hold_put(told: Telling, body: HoldPut) -> None:
     told.assembly.holds[body.hold] = HoldNow(
         body.hold,
-        body.holes,
+        told.named_now(body.holes),
         body.reason,
         body.cause,
         body.cause_name,
@@ -143,7 +142,11 @@ def _hold_lifted(told: Telling, body: HoldLifted) -> None:
 
 def _asked(told: Telling, body: QuestionAsked) -> None:
     told.assembly.questions[body.question] = QuestionNow(
-        body.question, body.text, body.holes, body.asked_of, told.at
+        body.question,
+        body.text,
+        told.named_now(body.holes),
+        body.asked_of,
+        told.at,
     )
 
 
@@ -162,7 +165,7 @@ def _finding(told: Telling, body: FindingAnswered) -> None:
         Answered(
             told.fact.id,
             body.code,
-            body.holes,
+            told.named_now(body.holes),
             body.answer,
             body.by,
             body.document,
@@ -215,7 +218,12 @@ def _note(told: Telling, body: NoteWritten) -> None:
     told.note_down(
         told.assembly.notes,
         NoteNow(
-            told.fact.id, body.text, body.holes, body.step, told.fact.person, told.at
+            told.fact.id,
+            body.text,
+            told.named_now(body.holes),
+            body.step,
+            told.fact.person,
+            told.at,
         ),
     )
 
@@ -227,22 +235,13 @@ def _photo(told: Telling, body: PhotoTaken) -> None:
             told.fact.id,
             body.digest,
             body.media,
-            body.holes,
+            told.named_now(body.holes),
             body.step,
             body.caption,
             told.fact.person,
             told.at,
         ),
     )
-
-
-def _issued(told: Telling, body: PlanIssued) -> None:
-    """A revision counts from here on; rows confirmed as the same keep their holes."""
-    assembly = told.assembly
-    assembly.revision, assembly.revision_digest = body.revision, body.digest
-    for old, new in body.lineage:
-        moved = assembly.rows.pop(old, {})
-        assembly.rows.setdefault(new, {}).update(moved)
 
 
 HOLE_KINDS: dict[type, Callable[[Telling, Any], None]] = {
@@ -266,5 +265,4 @@ HOLE_KINDS: dict[type, Callable[[Telling, Any], None]] = {
     BulletinReceived: _bulletin,
     NoteWritten: _note,
     PhotoTaken: _photo,
-    PlanIssued: _issued,
 }

@@ -7,12 +7,10 @@ facts, read by this program, do not.
 
 from __future__ import annotations
 
-import gc
 import json
 import types
 import zlib
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from dataclasses import fields, is_dataclass
 from functools import cache
 from hashlib import sha256
@@ -20,6 +18,7 @@ from operator import attrgetter
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from rivetwright import __version__
+from rivetwright.record.rings import no_search_for_rings
 from rivetwright.record.state import State
 
 Step = Callable[[Any], Any]
@@ -29,7 +28,7 @@ def dump_state(state: State) -> bytes:
     """A state as bytes; equal states give equal bytes."""
     write = _way(State)[0]
     assert write is not None
-    with _no_search_for_rings():
+    with no_search_for_rings():
         said = {"snapshot": mark(), "state": write(state)}
         text = json.dumps(said, sort_keys=True, separators=(",", ":"))
     return zlib.compress(text.encode(), level=1)
@@ -39,7 +38,7 @@ def load_state(stored: bytes) -> State | None:
     """A state from its bytes; None where they bear another mark."""
     read = _way(State)[1]
     assert read is not None
-    with _no_search_for_rings():
+    with no_search_for_rings():
         try:
             said = json.loads(zlib.decompress(stored))
         except (zlib.error, ValueError):
@@ -70,26 +69,11 @@ def _shapes(hint: Any, seen: set[type]) -> Iterator[str]:
         yield from _shapes(inner, seen)
 
 
-@contextmanager
-def _no_search_for_rings() -> Iterator[None]:
-    """Hundreds of thousands of new values, none in a ring: looking takes half the time.
-
-    A state is a tree, so nothing is left for the search to free.
-    """
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
-
-
 @cache
 def _way(hint: Any) -> tuple[Step | None, Step | None]:
     """How a value of this type is written and read; None: it is JSON as it stands.
 
-    Classes become lists of their fields, keys of two words are joined by a tab.
+    Classes become lists of their fields, keys of two words are written as JSON.
     """
     origin, inner = get_origin(hint), get_args(hint)
     if is_dataclass(hint) and isinstance(hint, type):
@@ -140,7 +124,7 @@ def _way_of_dict(
     key: Any, write: Step | None, read: Step | None
 ) -> tuple[Step | None, Step | None]:
     if get_origin(key) is tuple:
-        write_key: Step = "\t".join
+        write_key: Step = json.dumps
         read_key: Step = _two_words
     elif key is int:
         write_key, read_key = str, int
@@ -165,7 +149,7 @@ def _way_of_list(
 
 
 def _two_words(text: str) -> tuple[str, ...]:
-    return tuple(text.split("\t"))
+    return tuple(json.loads(text))
 
 
 def _same(value: Any) -> Any:

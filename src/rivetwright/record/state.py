@@ -256,7 +256,10 @@ class LastFact:
 
 @dataclass
 class AssemblyNow:
-    """Everything the record says of one assembly; `last` is by person."""
+    """Everything the record says of one assembly; `last` is by person.
+
+    `lineage` tells for each revision which row ids it renamed, old to new.
+    """
 
     revision: int = 0
     revision_digest: str = ""
@@ -271,10 +274,18 @@ class AssemblyNow:
     photos: list[PhotoNow] = field(default_factory=list)
     bulletins: dict[str, str] = field(default_factory=dict)
     last: dict[str, LastFact] = field(default_factory=dict)
+    lineage: list[tuple[int, dict[str, str]]] = field(default_factory=list)
 
     def hole(self, row_id: str, number: int) -> HoleNow:
         """A hole as it stands; untouched where no fact speaks of it."""
         return self.rows.get(row_id, {}).get(number) or HoleNow()
+
+    def row_now(self, row_id: str, revision: int) -> str:
+        """The id that a row of an older revision bears now."""
+        for issued, names in self.lineage:
+            if issued > revision:
+                row_id = names.get(row_id, row_id)
+        return row_id
 
 
 @dataclass

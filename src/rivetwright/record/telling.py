@@ -7,20 +7,21 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from rivetwright.record.chain import Entry
-from rivetwright.record.ranges import named
+from rivetwright.record.ranges import renamed, stretches
 from rivetwright.record.state import AssemblyNow, Flag, HoleNow, State
 
 
 class Telling:
     """A fact, when it counts, and the state it is told to."""
 
-    __slots__ = ("at", "entry", "fact", "state")
+    __slots__ = ("at", "entry", "fact", "flags", "state")
 
-    def __init__(self, state: State, entry: Entry, at: str) -> None:
+    def __init__(self, state: State, entry: Entry, at: str, flags: list[Flag]) -> None:
         self.state = state
         self.entry = entry
         self.fact = entry.fact
         self.at = at
+        self.flags = flags
 
     @property
     def assembly(self) -> AssemblyNow:
@@ -33,20 +34,30 @@ class Telling:
 
     def holes(self, ranges: Iterable[str]) -> Iterator[HoleNow]:
         """Each hole that ranges name, made where no fact spoke of it yet."""
-        rows = self.assembly.rows
-        for row, number in named(ranges):
-            numbers = rows.get(row)
+        assembly = self.assembly
+        rows = assembly.rows
+        is_older = 0 < self.fact.revision < assembly.revision
+        for row, first, last in stretches(ranges):
+            now = assembly.row_now(row, self.fact.revision) if is_older else row
+            numbers = rows.get(now)
             if numbers is None:
-                numbers = rows[row] = {}
-            hole = numbers.get(number)
-            if hole is None:
-                hole = numbers[number] = HoleNow()
-            yield hole
+                numbers = rows[now] = {}
+            for number in range(first, last + 1):
+                hole = numbers.get(number)
+                if hole is None:
+                    hole = numbers[number] = HoleNow()
+                yield hole
+
+    def named_now(self, ranges: tuple[str, ...]) -> tuple[str, ...]:
+        """Ranges by the ids that their rows bear now."""
+        assembly, revision = self.assembly, self.fact.revision
+        if not 0 < revision < assembly.revision:
+            return ranges
+        return renamed(ranges, lambda row: assembly.row_now(row, revision))
 
     def flag(self, code: str, text: str) -> None:
         """Say that something is odd."""
-        flag = Flag(code, self.fact.id, self.fact.assembly, text)
-        insort(self.state.flags, flag, key=lambda one: (one.fact, one.code))
+        self.flags.append(Flag(code, self.fact.id, self.fact.assembly, text))
 
     def note_down(self, kept: list[Any], one: Any) -> None:
         """Put something into a list in the order of time, in whatever order it came."""

@@ -53,9 +53,16 @@ class Touched:
     place: Place
     looks: frozenset[Name]
     writes: frozenset[Name]
+    assembly: str = ""
+    revision: int = 0
 
     def is_apart(self, other: Touched) -> bool:
-        """Whether two facts may change places."""
+        """Whether two facts may change places.
+
+        Of two revisions, the same row may bear two ids.
+        """
+        if self.assembly == other.assembly and self.revision != other.revision:
+            return False
         return self.writes.isdisjoint(other.writes | other.looks) and (
             self.looks.isdisjoint(other.writes)
         )
@@ -75,7 +82,7 @@ def touched(fact: Fact, place: Place) -> Touched:
         looks.add(("stock", body.named))
     elif isinstance(body, Counted):
         writes.add(("stock", body.named))
-    return Touched(place, frozenset(looks), frozenset(writes))
+    return Touched(place, frozenset(looks), frozenset(writes), assembly, fact.revision)
 
 
 def _named_things(fact: Fact) -> list[Name]:
