@@ -267,3 +267,36 @@ def test_unsent_marks_can_be_carried_over(phone: BrowserContext, bench: Bench) -
     carried = json.loads(text)
     assert [mark["device_seq"] for mark in carried["marks"]] == [1, 2, 3, 4]
     assert waiting_count(page) == 4
+
+
+def test_photo_that_cannot_be_taken_holds_up_nothing(
+    phone: BrowserContext, bench: Bench, tmp_path: Path
+) -> None:
+    """A file that is no picture is set aside with the answer; the next mark goes."""
+    picture = tmp_path / "spar.jpg"
+    picture.write_bytes(b"no picture at all")
+    page = at_bench.open_step(phone, bench, "aileron-3")
+    page.locator("#photo > summary").tap()
+    page.locator("#photo [name=file]").set_input_files(picture)
+    page.get_by_role("button", name="Keep the photo").tap()
+    asked = page.locator(".asked-back .refusal")
+    asked.wait_for()
+    page.locator("[data-stage]:not([hidden]) [data-done=no] .tick").first.tap()
+    page.wait_for_selector(".state-line[data-waiting='1']")
+    asked.get_by_role("button", name="Take the mark back").tap()
+    at_bench.wait_until_kept(page)
+    assert bench.kinds() == ["gate-ticked"]
+
+
+def test_laptop_that_cannot_write_says_so_on_the_phone(
+    phone: BrowserContext, bench: Bench
+) -> None:
+    """A full disk is told in the line of what is not on the laptop; nothing is lost."""
+    page = at_bench.open_step(phone, bench, "aileron-3")
+    full = {"asked": "write", "found": "the disk is full", "allowed": "", "do": ""}
+    page.route(MARKS, lambda route: route.fulfill(status=507, json=full))
+    ticked(page, 1)
+    expect(page.locator(".state-line")).to_contain_text("the disk is full")
+    page.unroute(MARKS)
+    at_bench.wait_until_kept(page)
+    assert bench.kinds() == ["gate-ticked"]

@@ -7,11 +7,13 @@ const FIRST_PAUSE_MS = 1000;
 const LONGEST_PAUSE_MS = 30000;
 const ROUND_TRIP_MS = 2000;
 const SHUT_OUT = [401, 403];
+const UNFIT = [400, 413, 422];
 
 export class Sending {
   constructor(queue) {
     this.queue = queue;
     this.pause = FIRST_PAUSE_MS;
+    this.batch = BATCH;
     this.clock_ms = 0;
     this.timer = 0;
     this.isBusy = false;
@@ -66,23 +68,22 @@ export class Sending {
   // A photo goes by itself; marks before the next photo go together.
   async sendSome(ready) {
     const upTo = ready.findIndex((one) => one.file);
-    const some = upTo === 0 ? ready.slice(0, 1) : ready.slice(0, upTo > 0 ? upTo : BATCH);
+    const count = Math.min(this.batch, upTo > 0 ? upTo : ready.length);
+    const some = ready.slice(0, upTo === 0 ? 1 : count);
     const sent = Date.now();
     let answer;
     try {
-      answer = await (upTo === 0 ? postPhoto(some[0]) : postMarks(some.slice(0, BATCH)));
+      answer = await (upTo === 0 ? postPhoto(some[0]) : postMarks(some));
     } catch {
       tell("link", { isUp: false });
       return false;
     }
-    if (!answer.ok) {
-      tell("link", { isUp: true, isShut: SHUT_OUT.includes(answer.status), status: answer.status });
-      return false;
-    }
+    if (!answer.ok) return this.notTaken(some, answer);
     const said = await answer.json().catch(() => null);
     if (!said) return false;
     this.compare(said.now, sent);
     this.pause = FIRST_PAUSE_MS;
+    this.batch = BATCH;
     await this.queue.drop(said.kept.map((one) => one.id));
     for (const why of said.refused) {
       await this.queue.change(why.id, (kept) => ({ ...kept, refused: why }));
@@ -90,6 +91,23 @@ export class Sending {
     tell("link", { isUp: true });
     tell("kept", { kept: said.kept, position: said.position, sent: some });
     return said.kept.length + said.refused.length > 0;
+  }
+
+  // The whole was refused. Where one mark is the reason it is found by halving, and set
+  // aside with the answer, so that it does not hold up those behind it.
+  async notTaken(some, answer) {
+    const said = await answer.json().catch(() => null);
+    if (UNFIT.includes(answer.status)) {
+      this.batch = Math.ceil(some.length / 2);
+      const why = { id: some[0].id, ...said };
+      if (some.length === 1) {
+        await this.queue.change(some[0].id, (kept) => ({ ...kept, refused: why }));
+      }
+      return true;
+    }
+    const isShut = SHUT_OUT.includes(answer.status);
+    tell("link", { isUp: true, isShut, why: isShut ? "" : (said?.found ?? String(answer.status)) });
+    return false;
   }
 
   later() {

@@ -21,6 +21,7 @@ export function start(line) {
     if (refused) parts.push(counted(refused, words.askedOne, words.askedSome));
     if (link.isShut) parts.push(words.shut);
     else if (!link.isUp) parts.push(words.away);
+    else if (link.why && waiting.length) parts.push(words.failed.replace("{why}", link.why));
     if (!waiting.length && link.isUp && !link.isShut) parts.push(words.none);
     const text = parts.filter(Boolean).join(". ");
     if (said.textContent !== text) said.textContent = text;

@@ -187,10 +187,10 @@ class Work {
   }
 
   async answered(id, reason) {
-    await this.queue.change(id, ({ refused, ...one }) => ({
-      ...one,
-      mark: reason ? { ...one.mark, body: { ...one.mark.body, reason } } : one.mark,
-    }));
+    await this.queue.change(id, ({ refused, ...one }) => {
+      const body = reason ? { ...one.mark.body, reason } : one.mark.body;
+      return { ...one, mark: { ...one.mark, saw: Math.max(one.mark.saw, this.saw), body } };
+    });
     await this.sending.now();
   }
 }
