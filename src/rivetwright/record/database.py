@@ -200,21 +200,19 @@ class Database:
         self, connection: Connection, asked: str, *values: object
     ) -> list[tuple[Any, ...]]:
         """Every line of an answer; `?` stands for each value, whatever the database."""
-        answer = connection.exec_driver_sql(self._spelled(asked), tuple(values))
+        if self.is_sqlite:
+            return _bare(connection).execute(asked, values).fetchall()
+        answer = connection.exec_driver_sql(_for_postgresql(asked), values)
         return [tuple(line) for line in answer]
 
     def put(
         self, connection: Connection, put: str, lines: Sequence[tuple[Any, ...]]
     ) -> None:
         """Put lines in, with `?` for each value."""
-        spelled = self._spelled(put)
-        if len(lines) == 1:
-            connection.exec_driver_sql(spelled, lines[0])
+        if self.is_sqlite:
+            _bare(connection).executemany(put, lines)
         else:
-            connection.exec_driver_sql(spelled, list(lines))
-
-    def _spelled(self, words: str) -> str:
-        return words if self.is_sqlite else words.replace("?", "%s")
+            connection.exec_driver_sql(_for_postgresql(put), list(lines))
 
     def close(self) -> None:
         """Close every connection and give the lock back."""
@@ -223,6 +221,17 @@ class Database:
             engine.dispose()
         if self._lock is not None:
             self._lock.release()
+
+
+def _bare(connection: Connection) -> sqlite3.Connection:
+    """SQLite's own connection: its statements are kept prepared, with no detour."""
+    bare = connection.connection.driver_connection
+    assert isinstance(bare, sqlite3.Connection)
+    return bare
+
+
+def _for_postgresql(words: str) -> str:
+    return words.replace("?", "%s")
 
 
 @contextmanager
@@ -302,7 +311,7 @@ def _sqlite(path: Path, *, writes: bool) -> Engine:
 
     @event.listens_for(engine, "begin")
     def _begin(connection: Connection) -> None:
-        connection.exec_driver_sql(begin)
+        _bare(connection).execute(begin)
 
     return engine
 

@@ -8,7 +8,6 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from sqlalchemy.exc import DBAPIError
 
 from rivetwright.errors import ChainBroken, StoreRefused
 from rivetwright.record import migrate
@@ -99,7 +98,7 @@ def test_reading_stands_beside_writing_and_writes_nothing(tmp_path: Path) -> Non
         gone = "DELETE FROM snapshots WHERE seq = ?"
         with (
             reader.database.reading() as connection,
-            pytest.raises(DBAPIError, match="readonly"),
+            pytest.raises(sqlite3.OperationalError, match="readonly"),
         ):
             reader.database.put(connection, gone, [(1,)])
 
