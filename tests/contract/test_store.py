@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from sqlalchemy import text
+from sqlalchemy import Connection, text
 from sqlalchemy.exc import DBAPIError
 
 from rivetwright.errors import FactRefused, NotAllowed, StaleDecision, StoreRefused
@@ -220,6 +221,29 @@ def test_many_writers_make_one_chain(opened: Open) -> None:
     entries = list(store.entries(PROJECT))
     assert len(entries) == 160
     assert verify(entries) == store.head(PROJECT)
+
+
+def test_end_of_a_chain_is_not_noted_late(
+    opened: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A thread held up after its commit does not note an end that is past."""
+    store = opened()
+    writing, is_held = store._writing, threading.Event()
+    other = threading.Thread(target=lambda: store.append([fact(2, "tablet")]))
+
+    @contextmanager
+    def held_up(asked: str, project: str) -> Iterator[Connection]:
+        with writing(asked, project) as connection:
+            yield connection
+        if not is_held.is_set():
+            is_held.set()
+            other.start()
+            other.join(timeout=0.5)
+
+    monkeypatch.setattr(store, "_writing", held_up)
+    store.append([fact(1)])
+    other.join()
+    assert store.head(PROJECT).seq == 2
 
 
 def test_schema_is_the_one_of_the_program(opened: Open) -> None:

@@ -348,12 +348,13 @@ def _held(database: Path, backup: Path) -> Iterator[None]:
         yield
         return
     with hold(database):
-        with (
-            suppress(ChainBroken),
-            _copy_of(backup) as copy,
-            open_store(database, clock=utc_now, read_only=True) as store,
-        ):
-            _see_that_none_is_lost(store, copy)
+        if database.stat().st_size:
+            with (
+                suppress(ChainBroken),
+                _copy_of(backup) as copy,
+                open_store(database, clock=utc_now, read_only=True) as store,
+            ):
+                _see_that_none_is_lost(store, copy)
         yield
 
 

@@ -113,6 +113,30 @@ def test_restore_refuses_to_lose_a_fact(folder: Path, tmp_path: Path) -> None:
     assert verify(folder).facts == 4
 
 
+def test_torn_record_is_replaced_and_kept_aside(folder: Path, tmp_path: Path) -> None:
+    """Pages overwritten, or only a stump left: the backup goes in, the file stays."""
+    made = back_up(folder, tmp_path / "safe", clock=clock)
+    place = folder / "record" / "record.sqlite"
+    whole = place.read_bytes()
+    for k, torn in enumerate((b"\x00" * len(whole), whole[:100], b""), start=1):
+        place.write_bytes(torn)
+        restore(made, folder)
+        assert verify(folder).heads == verify(made).heads
+        aside = folder / f"record-before-{k}" / "record.sqlite"
+        assert aside.read_bytes() == torn
+
+
+def test_record_in_use_is_not_replaced(folder: Path, tmp_path: Path) -> None:
+    """The program that writes in it is named, and goes on."""
+    made = back_up(folder, tmp_path / "safe", clock=clock)
+    with open_store(folder / "record" / "record.sqlite", clock=clock) as store:
+        with pytest.raises(StoreRefused) as refused:
+            restore(made, folder)
+        assert "another program" in refused.value.found
+        store.append([fact(4, RivetsSet(("row:4",), "BD4-2"))])
+    assert verify(folder).facts == 4
+
+
 def spoil_photo(made: Path) -> None:
     """Another picture under a photo's name."""
     next((made / "photos").rglob("[0-9a-f]*.jpg")).write_bytes(picture((90, 60)))
