@@ -256,6 +256,10 @@ def test_hold_note_question_and_hours_are_kept(
     fill("hold", {"names": "A2:2", "text.reason": "burr found"})
     fill("note", {"text.text": "<b>doubler</b> sits proud", "names": "A1:1-2"})
     fill("question", {"text.text": "Length of A1?", "names": "A1:1-3"})
+    fill("holders", {"names": "A1:1"})
+    fill(
+        "opened-up", {"names": "A1:2", "text.drill": "No. 21", "text.reason": "slipped"}
+    )
     page.locator("#hours summary").tap()
     page.get_by_role("button", name="drilling", exact=True).tap()
     page.wait_for_selector("#hours [aria-pressed=true]")
@@ -263,6 +267,7 @@ def test_hold_note_question_and_hours_are_kept(
     at_bench.wait_until_kept(page)
     assert bench.kinds() == [
         *("hold-put", "note-written", "question-asked"),
+        *("holder-moved", "hole-opened-up"),
         *("hours-begun", "hours-ended"),
     ]
     hold = bench.fresh()[0].fact.body
