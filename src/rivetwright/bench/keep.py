@@ -187,8 +187,6 @@ def _read(workshop: Workshop, sender: Sender, said: Mapping[str, Any]) -> Fact:
             allowed=f"one of {', '.join(workshop.plan_ids)}",
             do="load the page again; the plan file of this assembly is gone",
         )
-    for _ in named(getattr(fact.body, "holes", ())):
-        pass
     _see_to_the_plan(workshop, sender, fact.body)
     return fact
 
