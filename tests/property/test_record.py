@@ -17,23 +17,39 @@ from rivetwright.errors import ChainBroken, FactRefused
 from rivetwright.record import follow
 from rivetwright.record.chain import Entry, Head, link, read_entry, verify
 from rivetwright.record.fact import Fact, as_json, canonical, read_fact
-from rivetwright.record.fold import fold
+from rivetwright.record.fold import fold, taken_back
 from rivetwright.record.kinds import (
     OPERATIONS,
+    PART,
+    STOCK,
+    BulletinReceived,
     Counted,
+    Delivered,
+    FindingAnswered,
     GateTicked,
     HeadChecked,
     HolderMoved,
     HoldLifted,
     HoldPut,
+    HoleOpenedUp,
     HoleWorked,
     HoursBegun,
+    HoursBooked,
     HoursEnded,
+    InspectionSigned,
     Kind,
     LeftOpen,
     NoteWritten,
+    PhotoTaken,
+    PlanIssued,
+    QuestionAnswered,
+    QuestionAsked,
+    Received,
     RivetRemoved,
     RivetsSet,
+    StepBegun,
+    StepFinished,
+    StepNoted,
     Undone,
 )
 from rivetwright.record.order import fold_order, placed_on
@@ -41,6 +57,7 @@ from rivetwright.record.ranges import named, read_range, write_ranges
 from rivetwright.record.snapshots import dump_state, load_state
 
 DEVICES = ("phone", "tablet", "laptop")
+DAY = "2026-11-25T19:00"
 ARRIVED = "2026-11-26T08:00:00.000Z"
 
 words = st.text(st.characters(codec="utf-8", exclude_characters="\0"), max_size=20)
@@ -48,6 +65,8 @@ sizes = st.none() | st.floats(0.1, 30, allow_nan=False)
 holes = st.tuples(st.sampled_from("ABC"), st.integers(1, 8), st.integers(0, 3)).map(
     lambda one: (f"row-{one[0]}:{one[1]}-{one[1] + one[2]}",)
 )
+shop = st.sampled_from((STOCK, PART))
+SWAPPED = (("row-A", "row-B"), ("row-B", "row-A"))
 bodies: st.SearchStrategy[Kind] = st.one_of(
     st.builds(HoleWorked, holes, st.sampled_from(OPERATIONS), size_mm=sizes),
     st.builds(HolderMoved, holes, st.booleans()),
@@ -62,6 +81,25 @@ bodies: st.SearchStrategy[Kind] = st.one_of(
     st.builds(HoursBegun, words, st.booleans()),
     st.just(HoursEnded()),
     st.builds(NoteWritten, words, holes),
+    st.builds(PhotoTaken, words, st.just("image/png"), st.just(9), holes),
+    st.builds(QuestionAsked, st.sampled_from(("Q1", "Q2")), words, holes),
+    st.builds(QuestionAnswered, st.sampled_from(("Q1", "Q2")), words),
+    st.builds(FindingAnswered, st.just("EDGE-01"), holes, words, words),
+    st.builds(HoleOpenedUp, holes, words, words, sizes),
+    st.builds(StepBegun, st.just("s"), words),
+    st.builds(StepFinished, st.just("s"), words),
+    st.builds(StepNoted, st.just("s"), words),
+    st.builds(InspectionSigned, st.just("s"), words, st.booleans()),
+    st.builds(BulletinReceived, words),
+    st.builds(Delivered, shop, st.sampled_from(("BD4-2", "a\tb")), words),
+    st.builds(Received, shop, st.sampled_from(("BD4-2", "a\tb")), st.integers(0, 9)),
+    st.builds(HoursBooked, st.just("2026-11-25"), words, st.integers(1, 60)),
+    st.builds(
+        PlanIssued,
+        st.integers(2, 4),
+        words,
+        lineage=st.sampled_from(((), SWAPPED, (("row-A", "row-C"),))),
+    ),
 )
 
 
@@ -88,6 +126,7 @@ def days(draw: st.DrawFn, undo: bool = True) -> list[Fact]:
                 happened=f"2026-11-25T19:{minute:02}:00.000Z",
                 body=body,
                 clock_ms=draw(st.sampled_from((0, 0, -90_000, 240_000))),
+                revision=draw(st.sampled_from((0, 1, 2, 3))),
             )
         )
     return made
@@ -184,6 +223,41 @@ def _times_moved(facts: list[Fact], target: Fact) -> bool:
         and fact.happened < target.happened
         for fact in facts
     )
+
+
+@given(st.lists(st.integers(0, 11), min_size=1, max_size=12), st.data())
+def test_undo_counts_unless_one_that_counts_takes_it_back(
+    targets: list[int], data: st.DataObject
+) -> None:
+    """In whatever order undos come; without rings the law settles each of them."""
+    facts = [
+        Fact(
+            id=f"{number:032x}",
+            project="p",
+            assembly="a",
+            person="builder",
+            device="phone",
+            device_seq=number + 1,
+            happened="2026-11-25T19:00:00.000Z",
+            body=Undone(f"{target % number if number else 99:032x}"),
+        )
+        for number, target in enumerate(targets)
+    ]
+    mixed = chained(data.draw(st.permutations(facts)))
+    back = taken_back(mixed)
+    counts = [entry.fact for entry in mixed if entry.fact.id not in back]
+    assert back == {fact.body.fact for fact in counts if isinstance(fact.body, Undone)}
+
+
+def test_undos_in_a_ring_do_nothing() -> None:
+    """Two that take each other back, and one that takes itself back: a note stays."""
+    bodies_of = [NoteWritten("x"), Undone(f"{2:032x}"), Undone(f"{1:032x}")]
+    facts = [
+        Fact(f"{k:032x}", "p", "a", "b", "phone", k + 1, f"{DAY}:00.000Z", body)
+        for k, body in enumerate([*bodies_of, Undone(f"{3:032x}")])
+    ]
+    assert f"{0:032x}" not in taken_back(chained(facts))
+    assert len(fold(chained(facts)).assembly("a").notes) == 1
 
 
 @given(days())

@@ -78,22 +78,32 @@ class Follower:
     def _from(self, back_to: int, place: Place, last: int) -> tuple[State, list[Entry]]:
         """A state to go on from, and every entry after it.
 
-        None of these takes back a fact that is folded in the state already.
+        None of these takes back a fact that is folded in the state already, or is
+        taken back by one, or counts before one: a snapshot may be older than a fact
+        that came late.
         """
         while True:
             start = self._before(back_to, place)
             rest = list(self.store.entries(self.project, start.position, last))
-            back_to = min(self._taken_back(rest), default=last)
-            if back_to > start.position:
+            back_to = min(self._undone(start, rest), default=last)
+            if back_to > start.position and _goes_on(start, rest):
                 return start, rest
+            back_to = min(back_to, start.position)
 
-    def _taken_back(self, entries: Sequence[Entry]) -> list[int]:
-        """Positions of the facts that entries take back, where they are known."""
-        found = [
-            self.store.position_of(self.project, entry.fact.body.fact)
+    def _undone(self, state: State, entries: Sequence[Entry]) -> list[int]:
+        """Positions of what entries take back, and of undos that waited for one.
+
+        An undo may arrive before what it takes back, from another device; more than
+        one may.
+        """
+        ids = {entry.fact.id for entry in entries}
+        early = [flag for flag in state.flags if flag.code == EARLY]
+        names = [flag.fact for flag in early if flag.text in ids] + [
+            entry.fact.body.fact
             for entry in entries
             if isinstance(entry.fact.body, Undone)
         ]
+        found = [self.store.position_of(self.project, name) for name in names]
         return [seq for seq in found if seq is not None]
 
     def _remember(self, placed: Sequence[tuple[Place, Entry]]) -> None:
@@ -114,15 +124,8 @@ class Follower:
         placed: Sequence[tuple[Place, Entry]],
     ) -> int | None:
         """The position before which the state must go back; None: it need not."""
-        counted = {device: end[0] for device, end in state.ends.items()}
-        if any(one.fact.device_seq < counted.get(one.fact.device, 0) for one in fresh):
-            return 0
-        # An undo may arrive before what it takes back, from another device.
-        early = {flag.text: flag.fact for flag in state.flags if flag.code == EARLY}
-        undos = [early[one.fact.id] for one in fresh if one.fact.id in early]
-        places = [self.store.position_of(self.project, undo) or 0 for undo in undos]
-        seq = min([*self._taken_back(fresh), *places, state.position + 1])
-        if seq <= state.position:
+        seq = min([*self._undone(state, fresh), state.position + 1])
+        if seq <= state.position or not _counts_on(state, fresh):
             return seq
         late = (
             touched(entry.fact, place)
@@ -173,6 +176,21 @@ class Follower:
         self._saved = state.position
         there = [at for at, _, _ in self.store.snapshot_places(self.project)]
         self.store.drop_snapshots(self.project, superfluous(there))
+
+
+def _counts_on(state: State, entries: Sequence[Entry]) -> bool:
+    """Whether no device counted an entry before what is folded of it already."""
+    counted = {device: end[0] for device, end in state.ends.items()}
+    facts = [entry.fact for entry in entries]
+    return all(fact.device_seq >= counted.get(fact.device, 0) for fact in facts)
+
+
+def _goes_on(state: State, entries: Sequence[Entry]) -> bool:
+    """Whether all entries count after what is folded already."""
+    if not state.position:
+        return True
+    placed = placed_on(entries, state.ends)
+    return _counts_on(state, entries) and placed[0][0] > state.last_place
 
 
 def superfluous(positions: Sequence[int]) -> list[int]:

@@ -20,7 +20,6 @@ from rivetwright.record.kinds import (
 from rivetwright.record.upcast import read_body
 from tests.unit.record.made import fact
 
-
 DAY = {"operation": "set", "minutes": 5}
 ISSUE = {"revision": 1, "digest": ""}
 
