@@ -3,11 +3,20 @@
 import { hear } from "../bus.js";
 import { isTyping } from "./kept.js";
 
+// While one press follows another the panel is left alone: what they change is shown
+// already, and drawing all of it anew would keep the next press waiting.
+const QUIET_MS = 700;
+
 export class Fresh {
   constructor(work) {
     this.work = work;
     this.asked = 0;
     this.isWanted = false;
+    this.pressed = -QUIET_MS;
+    this.timer = 0;
+    for (const kind of ["pointerdown", "keydown"]) {
+      addEventListener(kind, () => (this.pressed = performance.now()), true);
+    }
     work.root.addEventListener("focusout", () => this.isWanted && this.ask());
     hear("news", (news) => this.hear(news));
   }
@@ -25,7 +34,16 @@ export class Fresh {
     return `/bench/${key}/panel?step=${encodeURIComponent(this.work.panel.dataset.step)}`;
   }
 
-  async ask() {
+  // Soon, when no press has come for a moment.
+  ask() {
+    clearTimeout(this.timer);
+    const quiet = performance.now() - this.pressed;
+    if (quiet >= QUIET_MS) return this.askNow();
+    this.timer = setTimeout(() => this.ask(), QUIET_MS - quiet);
+    return undefined;
+  }
+
+  async askNow() {
     const { work } = this;
     this.isWanted = isTyping(work.panel);
     if (this.isWanted) return;

@@ -10,9 +10,9 @@ export function start(place) {
   let lit = [];
 
   // A map that was not shown has no size yet: it is measured before it flies.
-  const light = () => {
+  const light = (fly) => {
     requestAnimationFrame(() =>
-      requestAnimationFrame(() => tell("light", { names: lit.length ? lit : null, fly: true })),
+      requestAnimationFrame(() => tell("light", { names: lit.length ? lit : null, fly })),
     );
   };
 
@@ -31,7 +31,7 @@ export function start(place) {
       button.textContent = figure.dataset.face;
       button.addEventListener("click", () => {
         show(figure.dataset.face);
-        light();
+        light(true);
       });
       buttons.set(figure.dataset.face, button);
       tabs.append(button);
@@ -40,10 +40,11 @@ export function start(place) {
     show(figures.find((one) => !one.hidden).dataset.face);
   }
 
-  hear("stage", ({ section }) => {
+  // The map flies to another run; within one it stays where it is.
+  hear("stage", ({ section, isNew }) => {
     lit = namesOf(section.dataset.lit ?? "");
     if (section.dataset.face) show(section.dataset.face);
-    light();
+    light(isNew);
   });
 
   const drawn = new MutationObserver(() => tell("drawn", {}));

@@ -18,7 +18,7 @@ export class Shown {
     this.stages.fill(section);
     this.label();
     const lit = section.dataset.lit ?? "";
-    if (isNew || lit !== this.lit) tell("stage", { section });
+    if (isNew || lit !== this.lit) tell("stage", { section, isNew });
     this.lit = lit;
     const single = section.querySelector(".single-name:not([hidden])")?.textContent;
     if (isNew || single) tell("say", { words: single ?? section.dataset.spoken });
