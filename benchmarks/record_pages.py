@@ -1,9 +1,9 @@
 """From a tap at the bench to its painted change, in a real Chromium at phone size.
 
-A step of 600 holes on a face of 3,000, hole by hole: the large button is tapped, the sign on the map
-changes its state, and the frame that shows it is drawn. Both moments come from the
-browser's own clock; software drawing, so a real phone's screen is quicker. Marks are
-kept on the device and sent meanwhile, as in an evening.
+A step of 600 holes on a face of 3,000, hole by hole: the large button is tapped, the
+sign on the map changes its state, and the frame that shows it is drawn. Both moments
+come from the browser's own clock; software drawing, so a real phone's screen is
+quicker. Marks are kept on the device and sent meanwhile, as in an evening.
 """
 
 from __future__ import annotations

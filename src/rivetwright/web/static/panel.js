@@ -11,6 +11,8 @@ export function start(panel) {
   const back = panel.querySelector(".panel-back");
   const close = panel.querySelector(".panel-close");
   let name = panel.dataset.hole ?? "";
+  // On the root, so that no style has to look for it: that made every press slow.
+  if (panel.dataset.open) document.documentElement.dataset.panel = "open";
   let cameFrom = null;
   let asked = 0;
 
@@ -33,6 +35,7 @@ export function start(panel) {
     back.hidden = !isWorking;
     close.hidden = false;
     panel.dataset.open = "yes";
+    document.documentElement.dataset.panel = "open";
     panel.scrollTop = 0;
     panel.parentElement.scrollTop = 0;
     await startIn(body);
@@ -59,6 +62,7 @@ export function start(panel) {
 
   const shut = () => {
     delete panel.dataset.open;
+    delete document.documentElement.dataset.panel;
     writeAddress({ hole: "" });
     body.replaceChildren(panel.querySelector("template").content.cloneNode(true));
     back.hidden = true;

@@ -31,7 +31,12 @@ export class Shown {
   }
 
   label() {
-    for (const run of this.stages.runs()) if (!run.hidden) label(run, this.stages.isSingle);
+    for (const run of this.stages.runs()) {
+      if (run.hidden) continue;
+      label(run, this.stages.isSingle);
+      const over = run.querySelector('[name="whole.left_over"]:checked')?.value ?? "0";
+      run.querySelector(".left-hint")?.toggleAttribute("data-over", over !== "0");
+    }
   }
 
   // What stays above the screen in use: the status line, and on a phone the map.
