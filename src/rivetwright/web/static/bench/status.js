@@ -6,6 +6,7 @@ export function start(line) {
   const said = line.querySelector(".said");
   const words = line.dataset;
   let waiting = [];
+  let taking = 0; // pressed, and not yet on this device's disk
   // What sticks below this line must know how high it is.
   const { style } = line.parentElement;
   new ResizeObserver(() => style.setProperty("--line", `${line.offsetHeight}px`)).observe(line);
@@ -16,21 +17,26 @@ export function start(line) {
 
   const write = () => {
     const refused = waiting.filter((one) => one.refused).length;
-    const count = waiting.length - refused;
+    const count = waiting.length - refused + taking;
     const parts = [count ? counted(count, words.one, words.some) : ""];
     if (refused) parts.push(counted(refused, words.askedOne, words.askedSome));
     if (link.isShut) parts.push(words.shut);
     else if (!link.isUp) parts.push(words.away);
     else if (link.why && waiting.length) parts.push(words.failed.replace("{why}", link.why));
-    if (!waiting.length && link.isUp && !link.isShut) parts.push(words.none);
+    const isKept = !waiting.length && !taking;
+    if (isKept && link.isUp && !link.isShut) parts.push(words.none);
     const text = parts.filter(Boolean).join(". ");
     if (said.textContent !== text) said.textContent = text;
-    line.dataset.state = link.isUp && !link.isShut ? (waiting.length ? "waits" : "kept") : "away";
+    line.dataset.state = link.isUp && !link.isShut ? (isKept ? "kept" : "waits") : "away";
     line.dataset.waiting = String(waiting.length);
   };
 
   hear("waiting", (now) => {
     ({ waiting } = now);
+    write();
+  });
+  hear("taking", ({ by }) => {
+    taking += by;
     write();
   });
   hear("link", (now) => {

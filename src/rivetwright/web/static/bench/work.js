@@ -119,15 +119,19 @@ class Work {
 
   async put(mark, more) {
     this.unseen.puts += 1;
+    tell("taking", { by: 1 });
     const stored = this.queue.add(mark, more);
     if (mark.kind !== "undone") this.show(mark, more.words, true);
     try {
       await stored;
     } catch {
+      tell("taking", { by: -1 });
       tell("lost", {});
       await this.render();
       return;
     }
+    tell("waiting", { waiting: await this.queue.all() });
+    tell("taking", { by: -1 });
     if (mark.kind === "undone") await this.render();
     await this.sending.flush();
   }
