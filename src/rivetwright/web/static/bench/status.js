@@ -35,9 +35,11 @@ export function start(line) {
     ({ waiting } = now);
     write();
   });
+  // The press is painted first; its words may come a frame later.
   hear("taking", ({ by }) => {
     taking += by;
-    write();
+    if (by > 0 && line.dataset.state === "kept") line.dataset.state = "waits";
+    requestAnimationFrame(() => setTimeout(write));
   });
   hear("link", (now) => {
     link = { ...now, isShut: now.isShut ?? (link.isShut && !now.isUp) };
