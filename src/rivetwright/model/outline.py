@@ -53,6 +53,22 @@ class CutOut:
         return self.radius_mm is not None
 
 
+AWAY, TOWARD = "away", "toward"
+
+
+@dataclass(frozen=True)
+class Leg:
+    """A flange or leg standing up along a side of an outline that is a bend.
+
+    `side` is the index of the side; `height_mm` from the sheet's face to its free
+    edge; `stands` away from the side seen, or toward it.
+    """
+
+    side: int
+    height_mm: float
+    stands: str = AWAY
+
+
 @dataclass(frozen=True)
 class Layer:
     """One part lying in a face.
@@ -67,6 +83,7 @@ class Layer:
     cut_outs: tuple[CutOut, ...] = ()
     from_step: str = ""
     for_open: str = ""
+    legs: tuple[Leg, ...] = ()
 
 
 # What a side is called on the face as drawn where the plan gives no name.
