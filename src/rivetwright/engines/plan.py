@@ -22,6 +22,7 @@ from rivetwright.engines.checks import Finding, find
 from rivetwright.engines.worked import Progress, Worked
 from rivetwright.model.plan import Plan
 from rivetwright.model.severity import Severity
+from rivetwright.model.shop import Shop
 
 
 @dataclass(frozen=True)
@@ -49,14 +50,17 @@ class WorkedPlan:
         return all((finding.code, hole) in self.answered for hole in finding.holes)
 
 
-def work_out(plan: Plan, progress: Progress | None = None) -> WorkedPlan:
+def work_out(
+    plan: Plan, progress: Progress | None = None, shop: Shop | None = None
+) -> WorkedPlan:
     """Every column and every finding of a plan.
 
     Args:
         plan: the plan, frozen.
         progress: told the rule being run, how many are done, and of how many.
+        shop: what the builder owns; without it nothing is said about tools.
     Source: the registered rules and checks.
     """
-    worked = Worked(plan)
+    worked = Worked(plan, shop)
     worked.run_all(progress)
     return WorkedPlan(worked, find(worked))

@@ -22,6 +22,7 @@ from rivetwright.engines.rules import (
 from rivetwright.engines.stacks import Stacks, find_stacks
 from rivetwright.model.columns import Holes, expand
 from rivetwright.model.plan import Plan
+from rivetwright.model.shop import Shop
 from rivetwright.standards.source import Source, Status, weakest
 
 Progress = Callable[[str, int, int], None]
@@ -31,11 +32,13 @@ class Worked:
     """A plan with every column that has been asked for so far.
 
     A column lives at the level of its rule: one value per class of equal holes
-    (same sheets, preparation, callout), or one per hole.
+    (same sheets, preparation, callout), or one per hole. Without a shop nothing is
+    said about tools.
     """
 
-    def __init__(self, plan: Plan) -> None:
+    def __init__(self, plan: Plan, shop: Shop | None = None) -> None:
         self.plan = plan
+        self.shop = shop
         self.holes: Holes = expand(plan)
         self._columns: dict[str, Column] = {}
 
