@@ -1,0 +1,90 @@
+"""Figures for squeezing a solid rivet: flow curve, alloys, measured forces.
+
+Measured forces were found for 2117-T4 alone.  Every other alloy has a low, a central
+and a high factor, never one number.  Table files forming_constants.csv,
+alloy_force.csv and force_points.csv.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from rivetwright.standards.source import Looked
+from rivetwright.standards.table import Row, outside, read_table
+
+_CONSTANTS = "forming_constants"
+_ALLOYS = "alloy_force"
+
+
+@dataclass(frozen=True)
+class AlloyForce:
+    """Squeeze force of an alloy against that of 2117-T4: low, central, high."""
+
+    alloy: str
+    low: Fraction
+    central: Fraction
+    high: Fraction
+
+
+def forming_constant(name: str) -> Looked[Fraction]:
+    """Look up a constant of the forming model.
+
+    Args:
+        name: a name of forming_constants.csv, such as ``friction`` [-].
+
+    Returns:
+        The constant; a length printed in inches comes in mm [as the row says].
+
+    Raises:
+        OutsideTable: the table has no such constant.
+
+    Source:
+        forming_constants.csv; status per row.
+    """
+    table = read_table(_CONSTANTS)
+    rows = table.where(constant=name)
+    if not rows:
+        raise outside(
+            table.rows,
+            asked="look up a constant of the forming model",
+            found=name,
+            allowed=", ".join(row.cells["constant"] for row in table.rows),
+        )
+    row = rows[0]
+    is_inches = row.cells["unit"] == "in"
+    return row.looked(row.inches_mm("value") if is_inches else row.number("value"))
+
+
+def alloy_force(material: str) -> Looked[AlloyForce]:
+    """Look up how much force an alloy needs against 2117-T4.
+
+    Args:
+        material: material letters, such as ``AD`` [-].
+
+    Returns:
+        The three factors with their table row [-].
+
+    Raises:
+        OutsideTable: no factor is known for these letters.
+
+    Source:
+        alloy_force.csv; AD DERIVED, the others JUDGEMENT.
+    """
+    table = read_table(_ALLOYS)
+    rows = table.where(code=material.upper())
+    if not rows:
+        raise outside(
+            table.rows,
+            asked="look up the squeeze force of an alloy",
+            found=f"letters {material}",
+            allowed=", ".join(row.cells["code"] for row in table.rows),
+        )
+    return rows[0].looked(_factors(rows[0]))
+
+
+def _factors(row: Row) -> AlloyForce:
+    """Build the factors of a row."""
+    return AlloyForce(
+        row.cells["alloy"], row.number("low"), row.number("central"), row.number("high")
+    )
