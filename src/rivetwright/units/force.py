@@ -1,4 +1,4 @@
-"""Forces and pressures: newton and pound-force, kPa, psi and bar.
+"""Forces, pressures and springs: newton and pound-force, kPa, psi and bar.
 
 The pound-force is 0.45359237 kg at 9.80665 m/s2, both exact by definition, so every
 factor is an exact fraction.  Refuses other units (kgf, MPa, atm): a force in kg has
@@ -7,18 +7,17 @@ been read as a mass too often.
 
 from __future__ import annotations
 
-import re
 from fractions import Fraction
 from typing import Literal
 
-from rivetwright.errors import QuantityRefused
 from rivetwright.units.drills import MM_PER_INCH
 from rivetwright.units.tolerance import Number
 from rivetwright.units.wording import show_number
-from rivetwright.units.written import Written, exact_number, tidy_text, written_number
+from rivetwright.units.written import Written, written_quantity
 
 ForceUnit = Literal["N", "kN", "lbf"]
 PressureUnit = Literal["kPa", "psi", "bar"]
+StiffnessUnit = Literal["N/mm", "kN/mm", "lbf/in"]
 
 N_PER_LBF = Fraction("0.45359237") * Fraction("9.80665")
 KPA_PER_PSI = N_PER_LBF / MM_PER_INCH**2 * 1000
@@ -34,7 +33,11 @@ _PRESSURE_KPA: dict[str, Fraction] = {
     "psi": KPA_PER_PSI,
     "bar": KPA_PER_BAR,
 }
-_WITH_UNIT = re.compile(r"(?P<number>[^a-z]*?) ?(?P<unit>[a-z].*)?", re.IGNORECASE)
+_STIFFNESS_N_MM: dict[str, Fraction] = {
+    "n/mm": Fraction(1),
+    "kn/mm": Fraction(1000),
+    **dict.fromkeys(("lbf/in", "lb/in"), N_PER_LBF / MM_PER_INCH),
+}
 
 
 def parse_force_n(
@@ -56,8 +59,13 @@ def parse_force_n(
     Source:
         1 lbf = 4.4482216152605 N by definition.
     """
-    return _parse(
-        text, _FORCE_N, bare_unit, decimal_comma, "read a force", "3000 lbf or 13 kN"
+    return written_quantity(
+        text,
+        _FORCE_N,
+        bare_unit=bare_unit,
+        decimal_comma=decimal_comma,
+        asked="read a force",
+        allowed="3000 lbf or 13 kN",
     )
 
 
@@ -80,13 +88,38 @@ def parse_pressure_kpa(
     Source:
         1 psi = 1 lbf over 1 in2 = 6.894757... kPa by definition; 1 bar = 100 kPa.
     """
-    return _parse(
+    return written_quantity(
         text,
         _PRESSURE_KPA,
-        bare_unit,
-        decimal_comma,
-        "read a pressure",
-        "90 psi, 6 bar or 600 kPa",
+        bare_unit=bare_unit,
+        decimal_comma=decimal_comma,
+        asked="read a pressure",
+        allowed="90 psi, 6 bar or 600 kPa",
+    )
+
+
+def parse_stiffness_n_mm(text: Written, *, decimal_comma: bool = False) -> Fraction:
+    """Read how much force springs a yoke open by a length, nought or more.
+
+    Args:
+        text: ``300000 lbf/in`` or ``52 kN/mm``; the unit must stand there [-].
+        decimal_comma: whether a comma may stand for the point [-].
+
+    Returns:
+        The stiffness [N/mm], exact.
+
+    Raises:
+        QuantityRefused: it was not understood, has no unit, or is below nought.
+
+    Source:
+        1 lbf = 4.4482216152605 N and 1 in = 25.4 mm by definition.
+    """
+    return written_quantity(
+        text,
+        _STIFFNESS_N_MM,
+        decimal_comma=decimal_comma,
+        asked="read a stiffness",
+        allowed="300000 lbf/in or 52 kN/mm",
     )
 
 
@@ -128,36 +161,21 @@ def show_pressure(
     return f"{show_number(shown, digits=digits)} {unit}"
 
 
-def _parse(
-    text: Written,
-    factors: dict[str, Fraction],
-    bare_unit: str,
-    decimal_comma: bool,
-    asked: str,
-    allowed: str,
-) -> Fraction:
-    """Read a quantity of nought or more in one of the units of a family."""
-    unit: str | None = None
-    if isinstance(text, str):
-        tidy = tidy_text(text, asked=asked, allowed=allowed)
-        parts = _WITH_UNIT.fullmatch(tidy)
-        unit = parts["unit"] if parts else None
-        written = parts["number"] if parts else tidy
-        number = written_number(
-            written,
-            whole=tidy,
-            asked=asked,
-            allowed=allowed,
-            decimal_comma=decimal_comma,
-        )
-    else:
-        number = exact_number(text, asked=asked)
-    factor = factors.get((unit or bare_unit).lower())
-    if factor is None or number < 0:
-        raise QuantityRefused(
-            asked=asked,
-            found=str(text)[:40],
-            allowed=f"0 or more, as {allowed}",
-            do="write it in one of these units",
-        )
-    return number * factor
+def show_stiffness(
+    stiffness_n_mm: Number, *, unit: StiffnessUnit = "lbf/in", digits: int = 0
+) -> str:
+    """Write a stiffness with its unit.
+
+    Args:
+        stiffness_n_mm: the stiffness [N/mm].
+        unit: unit to show it in [-].
+        digits: digits after the point [-].
+
+    Returns:
+        ``300000 lbf/in``.
+
+    Source:
+        1 lbf = 4.4482216152605 N and 1 in = 25.4 mm by definition.
+    """
+    shown = Fraction(stiffness_n_mm) / _STIFFNESS_N_MM[unit.lower()]
+    return f"{show_number(shown, digits=digits)} {unit}"

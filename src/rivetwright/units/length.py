@@ -14,7 +14,13 @@ from typing import Literal
 
 from rivetwright.errors import OutsideTable, QuantityRefused
 from rivetwright.units.drills import MM_PER_INCH, drill_mm
-from rivetwright.units.written import Written, exact_number, tidy_text, written_number
+from rivetwright.units.written import (
+    Written,
+    exact_number,
+    tidy_text,
+    written_number,
+    written_quantity,
+)
 
 LengthUnit = Literal["in", "mm"]
 
@@ -24,6 +30,12 @@ _MM_MOST = 1_000_000
 _UNIT_MM = {
     **dict.fromkeys(("in", "in.", "inch", "inches", '"', "''"), MM_PER_INCH),
     **dict.fromkeys(("mm", "mm.", "millimetre", "millimetres"), Fraction(1)),
+}
+_RUN_MM = {
+    **dict.fromkeys(("ft", "foot", "feet"), 12 * MM_PER_INCH),
+    **dict.fromkeys(("in", "inch", "inches"), MM_PER_INCH),
+    "m": Fraction(1000),
+    "mm": Fraction(1),
 }
 _BARE_MM: dict[LengthUnit, Fraction] = {"in": MM_PER_INCH, "mm": Fraction(1)}
 _DRILL = re.compile(
@@ -91,6 +103,33 @@ def parse_coordinate_mm(
     """
     asked = "read a coordinate"
     return _length_mm(text, bare_unit, decimal_comma, asked, _PLACE_ALLOWED)
+
+
+def parse_run_mm(text: Written, *, decimal_comma: bool = False) -> Fraction:
+    """Read the length of a hose or pipe, which people write in feet or metres.
+
+    Only here: a sheet of ``.8 m`` is a slip.
+
+    Args:
+        text: ``25 ft``, ``7.5 m``, ``300 in``; the unit must stand there [-].
+        decimal_comma: whether a comma may stand for the point [-].
+
+    Returns:
+        The length [mm], exact.
+
+    Raises:
+        QuantityRefused: it was not understood, has no unit, or is below nought.
+
+    Source:
+        1 ft = 12 in, 1 in = 25.4 mm by definition.
+    """
+    return written_quantity(
+        text,
+        _RUN_MM,
+        decimal_comma=decimal_comma,
+        asked="read a length of hose",
+        allowed="25 ft, 7.5 m or 300 in",
+    )
 
 
 def _length_mm(

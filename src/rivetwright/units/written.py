@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 
@@ -31,6 +32,7 @@ _SAME_SIGN = str.maketrans(
     }
 )
 _FRACTION = re.compile(r"(?:([0-9]+)(?: ?- ?| ))?([0-9]+) ?/ ?([0-9]+)")
+_WITH_UNIT = re.compile(r"(?P<number>[^a-z]*?) ?(?P<unit>[a-z].*)?", re.IGNORECASE)
 _DECIMAL = re.compile(r"[0-9]+[.,]?[0-9]*|[.,][0-9]+")
 
 
@@ -146,3 +148,57 @@ def written_number(
         point = whole.replace(",", ".")
         raise refuse(f"write {point} with a point, or choose the decimal comma")
     return sign * Fraction(body.replace(",", ".").removesuffix("."))
+
+
+def written_quantity(
+    text: Written,
+    factors: Mapping[str, Fraction],
+    *,
+    asked: str,
+    allowed: str,
+    bare_unit: str | None = None,
+    decimal_comma: bool = False,
+) -> Fraction:
+    """Read a quantity of nought or more in one of the units of a family.
+
+    Args:
+        text: number and unit as typed, or a number [bare_unit].
+        factors: for each unit in small letters what one of it is [inside unit].
+        asked: what is being read, for the refusal [-].
+        allowed: how it may be written, for the refusal [-].
+        bare_unit: unit of a number without one; None where it must be written [-].
+        decimal_comma: whether a comma may stand for the point [-].
+
+    Returns:
+        The quantity [inside unit], exact.
+
+    Raises:
+        QuantityRefused: it was not understood, has no unit or is below nought.
+
+    Source:
+        Own form; JUDGEMENT.
+    """
+    unit: str | None = None
+    if isinstance(text, str):
+        tidy = tidy_text(text, asked=asked, allowed=allowed)
+        parts = _WITH_UNIT.fullmatch(tidy)
+        unit = parts["unit"] if parts else None
+        number = written_number(
+            parts["number"] if parts else tidy,
+            whole=tidy,
+            asked=asked,
+            allowed=allowed,
+            decimal_comma=decimal_comma,
+        )
+    else:
+        number = exact_number(text, asked=asked)
+    unit = unit or bare_unit
+    factor = factors.get(unit.lower()) if unit else None
+    if factor is None or number < 0:
+        raise QuantityRefused(
+            asked=asked,
+            found=str(text)[:_LONGEST_TEXT],
+            allowed=f"0 or more, as {allowed}",
+            do="write it in one of these units" if unit else "write its unit too",
+        )
+    return number * factor

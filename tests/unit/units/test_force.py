@@ -1,4 +1,4 @@
-"""Forces and pressures, read and shown."""
+"""Forces, pressures and springs, read and shown."""
 
 from __future__ import annotations
 
@@ -12,8 +12,10 @@ from rivetwright.units.force import (
     N_PER_LBF,
     parse_force_n,
     parse_pressure_kpa,
+    parse_stiffness_n_mm,
     show_force,
     show_pressure,
+    show_stiffness,
 )
 
 
@@ -78,3 +80,30 @@ def test_force_and_pressure_are_shown_with_their_unit() -> None:
     assert show_force(13000, unit="kN", digits=1) == "13.0 kN"
     assert show_pressure(parse_pressure_kpa("90 psi")) == "90 psi"
     assert show_pressure(600, unit="bar", digits=1) == "6.0 bar"
+
+
+@pytest.mark.parametrize(
+    ("text", "newton_mm"),
+    [
+        ("25.4 lbf/in", N_PER_LBF),
+        ("25.4 lb/in", N_PER_LBF),
+        ("52 kN/mm", Fraction(52_000)),
+        ("52000 N/mm", Fraction(52_000)),
+    ],
+)
+def test_stiffness_is_read(text: str, newton_mm: Fraction) -> None:
+    """25.4 pounds-force an inch are one a millimetre."""
+    assert parse_stiffness_n_mm(text) == newton_mm
+
+
+@pytest.mark.parametrize("text", ["300000", "300000 lbf", "1 kg/mm", "-1 N/mm"])
+def test_stiffness_is_refused_with_words(text: str) -> None:
+    """No unit, a force alone, kilograms and less than nought are refused."""
+    with pytest.raises(QuantityRefused, match="300000 lbf/in or 52 kN/mm"):
+        parse_stiffness_n_mm(text)
+
+
+def test_stiffness_is_shown_with_its_unit() -> None:
+    """What was read shows as it was written."""
+    assert show_stiffness(parse_stiffness_n_mm("300000 lbf/in")) == "300000 lbf/in"
+    assert show_stiffness(52_000, unit="kN/mm") == "52 kN/mm"

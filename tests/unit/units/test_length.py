@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from rivetwright.errors import QuantityRefused
-from rivetwright.units.length import parse_coordinate_mm, parse_length_mm
+from rivetwright.units.length import parse_coordinate_mm, parse_length_mm, parse_run_mm
 
 INCH = Fraction(254, 10)
 
@@ -163,3 +163,30 @@ def test_coordinate_is_no_drill(text: str) -> None:
     """A drill's name is a size and never a place."""
     with pytest.raises(QuantityRefused, match="read a coordinate"):
         parse_coordinate_mm(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "millimetres"),
+    [
+        ("25 ft", Fraction(7620)),
+        ("7.5 m", Fraction(7500)),
+        ("300 in", Fraction(7620)),
+        ("800 mm", Fraction(800)),
+    ],
+)
+def test_run_of_hose_is_read(text: str, millimetres: Fraction) -> None:
+    """25 ft are 300 in are 7.62 m."""
+    assert parse_run_mm(text) == millimetres
+
+
+@pytest.mark.parametrize("text", ["25", "25 yd", "-1 m", "7,5 m", ""])
+def test_run_of_hose_is_refused_with_words(text: str) -> None:
+    """No unit, another unit, less than nought, a comma nobody chose, nothing."""
+    with pytest.raises(QuantityRefused, match="25 ft, 7.5 m or 300 in"):
+        parse_run_mm(text)
+
+
+def test_sheet_in_metres_is_refused() -> None:
+    """Feet and metres are for hoses; a size in them is a slip."""
+    with pytest.raises(QuantityRefused):
+        parse_length_mm(".8 m")
