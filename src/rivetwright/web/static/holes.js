@@ -1,5 +1,7 @@
 // The holes of a drawn map: where each lies, which is nearest, which are lit.
 
+import { Still } from "./still.js";
+
 const SVG = "http://www.w3.org/2000/svg";
 const RING_PX = 15;
 const FEW = 8;
@@ -33,6 +35,7 @@ export class Holes {
     this.ring.style.display = "none";
     // Under the labels: a ring must not hide the name of the hole it shows.
     this.world.insertBefore(this.ring, this.world.querySelector(".labels, .holes"));
+    this.still = this.litPx ? new Still(this) : null;
   }
 
   // How far a hole's sign reaches from its middle, with what is drawn round it [mm].
@@ -77,15 +80,31 @@ export class Holes {
 
   // Lit holes keep their ink; the others step back. null: all are equal again.
   light(names) {
-    const lit = names && new Set(names);
-    this.svg.classList.toggle("has-lit", Boolean(lit));
-    this.lit = new Set();
-    this.groups.forEach((group, k) => {
-      const isLit = Boolean(lit) && lit.has(this.names[k]);
-      group.classList.toggle("lit", isLit);
-      if (isLit) this.lit.add(k);
-    });
-    if (this.litPx) this.writeGrowth(this.grow);
+    const before = this.lit;
+    const known = (names ?? []).map((name) => this.index.get(name));
+    this.lit = new Set(known.filter((k) => k !== undefined));
+    this.svg.classList.toggle("has-lit", Boolean(names));
+    for (const k of before) if (!this.lit.has(k)) this.groups[k].classList.remove("lit");
+    for (const k of this.lit) this.groups[k].classList.add("lit");
+    if (!this.still) return;
+    this.stepBack();
+    // How large the lit ones are drawn depends on how many there are.
+    const isOther = before.size > FEW !== this.lit.size > FEW;
+    const either = [...new Set([...before, ...this.lit])];
+    this.writeGrowth(either.filter((k) => isOther || before.has(k) !== this.lit.has(k)));
+  }
+
+  stepBack() {
+    const isOn = this.svg.classList.contains("has-lit");
+    this.still.keep(isOn ? [...this.groups.keys()].filter((k) => !this.lit.has(k)) : []);
+  }
+
+  // Signs that were painted anew: those in the still picture are drawn there again.
+  painted(names) {
+    const isStill = (name) => this.still?.kept.has(this.index.get(name));
+    if (!names.some(isStill)) return;
+    this.stepBack();
+    this.still.draw();
   }
 
   // The box round some holes, or null where none of them lies on this face.
@@ -99,12 +118,19 @@ export class Holes {
 
   // One transform a hole: a second one inside each, as a style would give, is what
   // makes a map of thousands of holes slow to move.
-  writeGrowth(grow) {
-    this.grow = grow;
-    this.groups.forEach((group, k) => {
+  writeGrowth(indices) {
+    const { grow } = this;
+    for (const k of indices) {
       const by = this.lit.has(k) ? Math.max(grow, this.litGrow(k)) : grow;
-      group.setAttribute("transform", `translate(${this.x[k]} ${this.y[k]}) scale(${by})`);
-    });
+      this.groups[k].setAttribute("transform", `translate(${this.x[k]} ${this.y[k]}) scale(${by})`);
+    }
+  }
+
+  growAll(grow) {
+    this.grow = grow;
+    const all = [...this.groups.keys()];
+    this.writeGrowth(this.still ? all.filter((k) => !this.still.kept.has(k)) : all);
+    this.still?.draw();
   }
 
   // A map with little room may ask that lit holes are never drawn smaller than so.
@@ -118,7 +144,7 @@ export class Holes {
     const grow = Math.max(1 / this.grown, 1 / zoom);
     const isOff = grow !== this.grow || (this.litPx && this.pxPerMm !== pxPerMm);
     this.pxPerMm = pxPerMm;
-    if (isOff) this.writeGrowth(grow);
+    if (isOff) this.growAll(grow);
     this.writeRing();
   }
 }

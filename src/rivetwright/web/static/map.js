@@ -17,6 +17,7 @@ export function start(figure) {
   const map = new HoleMap(figure);
   hear("choose", ({ name, from }) => map.choose(name, from));
   hear("light", (asked) => map.light(asked));
+  hear("painted", ({ names }) => map.holes.painted(names));
   new ResizeObserver(() => map.resized()).observe(figure.querySelector(".map-frame"));
   return map.layOut();
 }

@@ -1,5 +1,7 @@
 // Paints the state of holes on drawn maps: shape first, as the drawing has them.
 
+import { tell } from "../bus.js";
+
 const SVG = "http://www.w3.org/2000/svg";
 const EYE = 0.58;
 const DOT = 0.26;
@@ -39,11 +41,12 @@ function oldShapes(group, state) {
 
 export function paintHole(group, state) {
   const now = STATES.find((one) => group.classList.contains(`state-${one}`));
-  if (now === state || !STATES.includes(state)) return;
+  if (now === state || !STATES.includes(state)) return false;
   const ring = group.querySelector(".ring");
   for (const one of oldShapes(group, now)) one.remove();
   ring.after(...inside(state, Number(ring.getAttribute("r"))));
   group.classList.replace(`state-${now}`, `state-${state}`);
+  return true;
 }
 
 export class Painter {
@@ -61,9 +64,10 @@ export class Painter {
   }
 
   paint(states) {
-    for (const [name, state] of Object.entries(states)) {
+    const names = Object.keys(states).filter((name) => {
       const group = this.groups.get(name);
-      if (group) paintHole(group, state);
-    }
+      return group && paintHole(group, states[name]);
+    });
+    if (names.length) tell("painted", { names });
   }
 }
