@@ -16,6 +16,7 @@ from rivetwright.bench.now import HoleIds, standing
 from rivetwright.bench.open_now import must_stay_open
 from rivetwright.bench.workshop import Workshop
 from rivetwright.errors import FactRefused, NotAllowed, Refusal, StoreRefused
+from rivetwright.record.devices import MARKS, OWNER
 from rivetwright.record.fact import Fact, as_json, read_fact
 from rivetwright.record.kinds import Kind, OpeningTaken, PlanIssued, RivetsSet, Undone
 from rivetwright.record.order import write_utc
@@ -23,7 +24,6 @@ from rivetwright.record.ranges import named
 from rivetwright.record.state import HoldNow, State
 from rivetwright.record.store import Kept
 
-OWNER, MARKS, READS = "owner", "marks", "reads"
 BATCH_MAX = 500
 
 

@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from rivetwright.bench.keep import READS, Answer, Sender, keep
+from rivetwright.bench.keep import Answer, Sender, keep
 from rivetwright.bench.workshop import Workshop
 from rivetwright.errors import NotAllowed, NotFound
+from rivetwright.record.devices import READS
 from rivetwright.record.files import RealFiles
 from rivetwright.record.kinds import PhotoTaken
 from rivetwright.record.photos import keep_photo, photo_path, print_copy_path

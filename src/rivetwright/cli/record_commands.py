@@ -12,11 +12,12 @@ import typer
 from rivetwright.bench.exports import exported
 from rivetwright.bench.issue import issue as issue_revision
 from rivetwright.bench.issue import pending
-from rivetwright.bench.keep import OWNER, Sender
+from rivetwright.bench.keep import Sender
 from rivetwright.bench.workshop import BACKUPS, RECORD, Workshop
 from rivetwright.cli.screen import results
 from rivetwright.cli.words import counted, say
 from rivetwright.record.backup import back_up, refold, restore, verify
+from rivetwright.record.devices import OWNER
 
 record = typer.Typer(
     name="record",

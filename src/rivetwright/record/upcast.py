@@ -125,10 +125,10 @@ def _read(hint: Any, value: Any, where: str) -> Any:
         fits = isinstance(value, bool)
     elif hint is float:
         fits = isinstance(value, int | float) and not isinstance(value, bool)
-        fits = fits and abs(value) < 1e9
+        fits = fits and 0 <= value < 1e9
     elif hint is int:
         fits = isinstance(value, int) and not isinstance(value, bool)
-        fits = fits and abs(value) < 2**53
+        fits = fits and 0 <= value < 2**53
     else:
         fits = is_text(value, TEXT_MAX)
     if not fits:
@@ -138,8 +138,8 @@ def _read(hint: Any, value: Any, where: str) -> Any:
 
 _WORDS = {
     bool: "true or false",
-    float: "a number",
-    int: "a whole number",
+    float: "a number, not below 0",
+    int: "a whole number, not below 0",
     str: f"text of at most {TEXT_MAX} characters",
 }
 

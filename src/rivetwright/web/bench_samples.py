@@ -6,10 +6,11 @@ from typing import Any
 
 from rivetwright.bench.evening import UNDER_WAY, Evening, StepChoice
 from rivetwright.bench.gate import GateLine, LastChance
-from rivetwright.bench.keep import MARKS, Sender
+from rivetwright.bench.keep import Sender
 from rivetwright.bench.open_now import HOLD, OPEN, OpenHole, Waiting
 from rivetwright.bench.runs import Run, Setup, StopHere
 from rivetwright.bench.second_person import BAR, Card
+from rivetwright.record.devices import MARKS
 from rivetwright.texts.bench_words import say_card, say_stop
 from rivetwright.web.bench_stages import short_code, stages_of, where_words
 from rivetwright.web.bench_view import fresh_id

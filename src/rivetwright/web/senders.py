@@ -10,8 +10,9 @@ from fastapi import Request
 from starlette.datastructures import Headers
 from starlette.types import Scope
 
-from rivetwright.bench.keep import MARKS, OWNER, READS, Sender
+from rivetwright.bench.keep import Sender
 from rivetwright.errors import NotAllowed, Refusal
+from rivetwright.record.devices import MARKS, OWNER, READS
 from rivetwright.web.doors import OWN_NAMES, Gate, host_name, is_loopback
 
 DEVICE_COOKIE, BROWSER_COOKIE, PERSON_COOKIE = (

@@ -11,10 +11,11 @@ from anyio.to_thread import run_sync
 from fastapi import APIRouter, File, Form, Request, Response, UploadFile
 from fastapi.responses import FileResponse, JSONResponse, StreamingResponse
 
-from rivetwright.bench.keep import OWNER, Answer, keep
+from rivetwright.bench.keep import Answer, keep
 from rivetwright.bench.photos import keep_photo_of, photo_file
 from rivetwright.bench.workshop import Workshop
 from rivetwright.errors import FactRefused, Refusal, StoreRefused
+from rivetwright.record.devices import OWNER
 from rivetwright.record.order import write_utc
 from rivetwright.web.doors import Gate
 from rivetwright.web.live import News

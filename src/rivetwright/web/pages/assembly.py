@@ -11,7 +11,6 @@ from fastapi.responses import RedirectResponse
 from markupsafe import Markup
 
 from rivetwright.bench.answers import answer_finding, answers_to
-from rivetwright.bench.keep import MARKS, OWNER
 from rivetwright.bench.open import Assembly
 from rivetwright.bench.workshop import Opened, Workshop
 from rivetwright.drawing.hole_map import face_view
@@ -21,6 +20,7 @@ from rivetwright.engines.plan import WorkedPlan
 from rivetwright.errors import NotFound
 from rivetwright.model.outline import Face
 from rivetwright.model.severity import Severity
+from rivetwright.record.devices import MARKS, OWNER
 from rivetwright.record.state import Answered
 from rivetwright.texts.say import FindingWords, say_finding
 from rivetwright.web.addresses import (
