@@ -179,7 +179,7 @@ def quantity_page(rows: Mapping[str, tuple[Source, ...]]) -> str:
         "diameter D or, for volumes, of pi/4 D^3. `sum_sheets`, `least_sheet`, "
         "`most_sheet`, `first_sheet`, `last_sheet` go over the sheets of a stack; "
         "`nested_above` adds up the dimpled sheets straight above each sheet; angles "
-        "are in degrees.",
+        "are in degrees, and `log` is the natural logarithm.",
         "A result shows the weakest status it rests on, from strong to weak:",
         statuses,
         "Where a figure is looked up, the sources of all rows it may come from are "

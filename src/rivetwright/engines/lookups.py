@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from fractions import Fraction
 from functools import lru_cache
+from operator import attrgetter
 from typing import Any
 
 import numpy as np
@@ -18,7 +19,7 @@ from rivetwright.engines.stacks import Kind
 from rivetwright.engines.worked import Worked
 from rivetwright.errors import OutsideTable
 from rivetwright.model.plan import RuleSets
-from rivetwright.standards import flush, heads, holes, shop_heads, spacing
+from rivetwright.standards import flush, forming, heads, holes, shop_heads, spacing
 from rivetwright.standards.blind import KitBlindCode
 from rivetwright.standards.codes import DIAMETER_32NDS_MOST, RivetCode
 from rivetwright.standards.rework import next_diameter_32nds
@@ -186,6 +187,11 @@ def _next_size(callout: RivetCode, _: RuleSets) -> Looked[int] | None:
     return larger if larger.value <= DIAMETER_32NDS_MOST else None
 
 
+def _alloy_force(callout: RivetCode, _: RuleSets) -> Looked[forming.AlloyForce]:
+    """Force of the rivet's alloy against that of 2117-T4."""
+    return forming.alloy_force(callout.material)
+
+
 def _next_hole(callout: RivetCode, sets: RuleSets) -> Looked[holes.Hole] | None:
     """The hole of the next size up."""
     larger = _next_size(callout, sets)
@@ -294,6 +300,19 @@ _table_rule(
     unit="text",
     is_needed=False,
 )
+for _name, _title, _end in (
+    ("force_factor_low", "Force of the alloy against 2117-T4, least", "low"),
+    ("force_factor", "Force of the alloy against 2117-T4", "central"),
+    ("force_factor_high", "Force of the alloy against 2117-T4, most", "high"),
+):
+    _table_rule(
+        _name,
+        _title,
+        _solid(_alloy_force),
+        attrgetter(_end),
+        unit="number",
+        is_needed=False,
+    )
 formula(
     "dimple_count",
     "Dimpled sheets",

@@ -8,6 +8,7 @@ from rivetwright.engines import (  # noqa: F401  (importing registers their rule
     clearance,
     edge,
     flush,
+    force,
     given,
     head,
     length,

@@ -193,11 +193,13 @@ FORMULA_WORDS: dict[str, Any] = {
     "nested_above": nested_above,
     "where": np.where,
     "sqrt": np.sqrt,
+    "log": np.log,
     "floor": np.floor,
     "min": np.fmin,
     "max": np.fmax,
     "sin_deg": lambda angle: np.sin(np.radians(angle)),
     "cos_deg": lambda angle: np.cos(np.radians(angle)),
     "tan_deg": lambda angle: np.tan(np.radians(angle)),
+    "pi": np.pi,
     "nan": np.nan,
 }

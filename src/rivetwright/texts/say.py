@@ -11,6 +11,7 @@ from rivetwright.engines.rules import REGISTRY, Witness
 from rivetwright.model.plan import PREPARATIONS
 from rivetwright.texts.catalogue import catalogue
 from rivetwright.units.drills import drill_name
+from rivetwright.units.force import show_force, show_pressure
 from rivetwright.units.wording import show_length, show_number
 
 System = Literal["in", "mm"]
@@ -48,7 +49,7 @@ def unit_of(name: str) -> str:
     rule = REGISTRY.rules.get(name)
     if rule is not None and name == rule.output:
         return rule.unit
-    ends = {"_mm": "mm", "_16ths": "1/16 in", "_ratio": "D"}
+    ends = {"_mm": "mm", "_16ths": "1/16 in", "_ratio": "D", "_kpa": "kPa", "_n": "N"}
     return next((unit for end, unit in ends.items() if name.endswith(end)), "text")
 
 
@@ -61,6 +62,18 @@ def _length(name: str, value_mm: float, system: System) -> Said:
         show_length(value_mm, system=system, style=style, with_unit=True),
         show_length(value_mm, system=other, style=style, with_unit=True),
     )
+
+
+def _force(value_n: float, system: System) -> Said:
+    """A force: pounds-force beside inches, newtons beside millimetres."""
+    said = show_force(value_n), show_force(value_n, unit="N")
+    return Said(*(said if system == "in" else said[::-1]))
+
+
+def _pressure(value_kpa: float, system: System) -> Said:
+    """A pressure or stress: psi beside inches, kPa beside millimetres."""
+    said = show_pressure(value_kpa), show_pressure(value_kpa, unit="kPa")
+    return Said(*(said if system == "in" else said[::-1]))
 
 
 def say_value(name: str, value: float | str, system: System = "in") -> Said:
@@ -78,6 +91,10 @@ def say_value(name: str, value: float | str, system: System = "in") -> Said:
     unit = unit_of(name)
     if unit == "mm":
         return _length(name, value, system)
+    if unit == "N":
+        return _force(value, system)
+    if unit == "kPa":
+        return _pressure(value, system)
     if unit == "1/32 in":
         return Said(f"{show_length(value * 25.4 / 32, style='fraction')} in")
     if unit == "D":

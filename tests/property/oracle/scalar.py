@@ -54,6 +54,13 @@ def _root(a: float) -> float:
     return math.sqrt(a) if a >= 0 else NAN
 
 
+def _log(a: float) -> float:
+    """Natural logarithm; nan below nought, minus infinity of nought."""
+    if a > 0:
+        return math.log(a)
+    return -math.inf if a == 0 else NAN
+
+
 OPERATORS: dict[type[ast.operator], Callable[[float, float], float]] = {
     ast.Add: lambda a, b: a + b,
     ast.Sub: lambda a, b: a - b,
@@ -115,6 +122,7 @@ WORDS: dict[str, Callable[..., Value]] = {
     "nested_above": _nested_above,
     "where": _where,
     "sqrt": _root,
+    "log": _log,
     "floor": lambda v: float(math.floor(v)),
     "min": lambda a, b: _both(_less, a, b),
     "max": lambda a, b: _both(_more, a, b),
@@ -136,6 +144,8 @@ def _walk(part: ast.expr, inputs: Mapping[str, Value]) -> Value:
             return float(number)
         case ast.Name(id="nan"):
             return NAN
+        case ast.Name(id="pi"):
+            return math.pi
         case ast.Name(id=name):
             return inputs[name]
         case ast.BinOp(left, operator, right):

@@ -107,3 +107,10 @@ def test_angles_are_degrees() -> None:
     words = FORMULA_WORDS
     found = [words["sin_deg"](30), words["cos_deg"](60), words["tan_deg"](45) / 2]
     assert found == pytest.approx([0.5] * 3)
+
+
+def test_log_is_the_natural_one_and_pi_the_circle() -> None:
+    """The logarithm of e^2 is 2; half the circle of radius 2 is 6.28 long."""
+    words = FORMULA_WORDS
+    assert float(words["log"](np.exp(2.0))) == pytest.approx(2.0)
+    assert words["pi"] * 2 == pytest.approx(6.2832, abs=1e-4)

@@ -34,7 +34,7 @@ rows:
 NAN = float("nan")
 UNITS = {
     *("mm", "1/16 in", "1/32 in", "D", "pi/4 D^3"),
-    *("text", "yes/no", "kind", "count"),
+    *("text", "yes/no", "kind", "count", "number", "N", "kPa"),
 }
 
 
@@ -60,6 +60,10 @@ def test_every_unit_of_a_rule_is_one_that_is_said_here() -> None:
         ("edge_ratio", 3.0, "3 D", ""),
         ("head_volume_ratio", 0.6855, "0.686", ""),
         ("sheet_count", 3.0, "3", ""),
+        # 1 lbf is 4.448 N, 1 psi 6.895 kPa.
+        ("squeeze_force_n", 8600.0, "1933 lbf", "8600 N"),
+        ("witness_pressure_kpa", 620.53, "90 psi", "621 kPa"),
+        ("force_factor", 1.3, "1.3", ""),
         ("is_flush", 1.0, "yes", ""),
         ("is_flush", 0.0, "no", ""),
         ("sheet_is_standard", 0.0, "no", ""),
@@ -85,6 +89,8 @@ def test_a_figure_in_an_inch_project(
         ("shank_diameter_mm", 2.38125, "2.38 mm", "3/32 in"),
         ("wanted_length_16ths", 3.5, "3.5", ""),
         ("edge_ratio", 2.4, "2.4 D", ""),
+        ("squeeze_force_n", 8600.0, "8600 N", "1933 lbf"),
+        ("flow_stress_kpa", 620.53, "621 kPa", "90 psi"),
     ],
 )
 def test_a_figure_in_a_millimetre_project(
@@ -109,6 +115,7 @@ def test_what_is_not_known_is_a_dash_in_every_unit(unit: str) -> None:
         ("head_volume_ratio", "pi/4 D^3"),
         ("witness_distance_mm", "mm"),
         ("asked_16ths", "1/16 in"),
+        ("witness_force_n", "N"),
         ("witness_part", "text"),
         # Given beside a quantity, not a quantity itself.
         ("edge_sheet", "text"),
