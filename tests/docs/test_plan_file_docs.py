@@ -53,7 +53,7 @@ def test_shop_example_reads() -> None:
     """The example of the shop page is a whole shop."""
     (block,) = re.findall(r"^```yaml\n(.*?)^```$", SHOP_PAGE, re.MULTILINE | re.DOTALL)
     shop = read_shop_bytes(block.encode(), "page")
-    assert [tool.id for tool in shop.tools] == ["Y1", "Y4", "BB1"]
+    assert [tool.id for tool in shop.tools] == ["Y1", "Y3", "Y4", "BB1"]
 
 
 def fields_of(schema: dict[str, object]) -> set[str]:

@@ -149,7 +149,7 @@ def _whole(least: int, most: int) -> Callable[[Any], int]:
     return read
 
 
-def _number(least: float, most: float) -> Callable[[Any], float]:
+def number_between(least: float, most: float) -> Callable[[Any], float]:
     """Make a reader of plain numbers between two limits."""
     allowed = f"a number from {least:g} to {most:g}"
 
@@ -283,22 +283,22 @@ Point = Annotated[
 ]
 Degrees = Annotated[
     float,
-    PlainValidator(_number(-720, 720)),
+    PlainValidator(number_between(-720, 720)),
     WithJsonSchema({"type": "number", "minimum": -720, "maximum": 720}),
 ]
 Ratio = Annotated[
     float,
-    PlainValidator(_number(0, 1)),
+    PlainValidator(number_between(0, 1)),
     WithJsonSchema({"type": "number", "minimum": 0, "maximum": 1}),
 ]
 Hours = Annotated[
     float,
-    PlainValidator(_number(0, 24)),
+    PlainValidator(number_between(0, 24)),
     WithJsonSchema({"type": "number", "minimum": 0, "maximum": 24}),
 ]
 Minutes = Annotated[
     float,
-    PlainValidator(_number(0, 100_000)),
+    PlainValidator(number_between(0, 100_000)),
     WithJsonSchema({"type": "number", "minimum": 0}),
 ]
 Count = Annotated[int, PlainValidator(_whole(1, HOLES_MOST_ROW)), _integer(1)]

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any
 
@@ -108,6 +108,24 @@ def length(length_mm: float, unit: LengthUnit) -> str:
         if float(Fraction(shown) * factor) == length_mm:
             return shown
     return f"{show_number(exact, digits=25, trim=True)} mm"
+
+
+def quantity(value: float, units: Mapping[str, Fraction]) -> str:
+    """A quantity in the unit that needs the fewest figures to read back as this value.
+
+    `units` has what one of each is; the first wins a tie.
+    """
+    shown = [_in_unit(Fraction(value), value, *unit) for unit in units.items()]
+    return min(shown, key=len)
+
+
+def _in_unit(exact: Fraction, value: float, unit: str, factor: Fraction) -> str:
+    """A value in one unit, with as many digits as it needs."""
+    for digits in range(24):
+        shown = show_number(exact / factor, digits=digits)
+        if float(Fraction(shown) * factor) == value:
+            break
+    return f"{shown} {unit}"
 
 
 def diameter(diameter_32nds: int | None) -> str:

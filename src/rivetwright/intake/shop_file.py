@@ -1,4 +1,4 @@
-"""A shop file read whole: tools, dies, holders, people, stock as counted."""
+"""A shop file read whole: tools, dies, air, holders, people, stock as counted."""
 
 from __future__ import annotations
 
@@ -7,6 +7,15 @@ from zoneinfo import available_timezones
 
 from rivetwright.errors import CodeRefused, nearest_hint
 from rivetwright.intake.build_opening import build_hours
+from rivetwright.intake.build_shop import (
+    build_air_line,
+    build_compressor,
+    build_dies,
+    build_gun_sets,
+    build_guns,
+    build_squeezers,
+    build_tools,
+)
 from rivetwright.intake.faults import Faults
 from rivetwright.intake.lined import read_bytes
 from rivetwright.intake.plan_file import open_file, unit_of
@@ -15,16 +24,12 @@ from rivetwright.intake.shop_forms import (
     SHOP_FORMAT,
     ShopForm,
     ShopOpeningForm,
-    ToolForm,
 )
 from rivetwright.model.shop import (
-    Die,
     Holders,
     Person,
     Shop,
-    Squeezer,
     StockCount,
-    Tool,
     WorkTime,
 )
 from rivetwright.standards.codes import parse_rivet_code
@@ -79,18 +84,15 @@ def _build(form: ShopForm, faults: Faults) -> Shop:
             for name, one in form.people.items()
             if one is not None
         ),
-        tools=tuple(
-            _tool(name, one, faults)
-            for name, one in form.tools.items()
-            if one is not None
-        ),
-        squeezers=_squeezers(form),
-        dies=tuple(
-            Die(one.kind, one.length, one.fits, one.count)
-            for one in form.dies
-            if one is not None
-        ),
+        tools=build_tools(form, faults),
+        squeezers=build_squeezers(form, faults),
+        dies=build_dies(form, faults),
         shims_mm=form.shims,
+        pins_mm=form.pins,
+        guns=build_guns(form),
+        gun_sets=build_gun_sets(form),
+        compressor=build_compressor(form.compressor, faults),
+        air_line=build_air_line(form, faults),
         holders=tuple(Holders(size, count) for size, count in form.holders.items()),
         calendar=tuple(
             WorkTime(one.day, one.hours, one.note)
@@ -110,45 +112,6 @@ def _build(form: ShopForm, faults: Faults) -> Shop:
         also_owned=form.also_owned,
         storage=form.storage,
         note=form.note,
-    )
-
-
-def _tool(name: str, form: ToolForm, faults: Faults) -> Tool:
-    """Build a tool; only one on order has a day it is due."""
-    if form.due is not None and form.state == "owned":
-        allowed = "state: on order beside due"
-        do = "Write state: on order, or delete due"
-        faults.add(("tools", name, "due"), form.due, allowed, do)
-    return Tool(
-        id=name,
-        kind=form.kind,
-        title=form.title,
-        reach_mm=form.reach,
-        gap_mm=form.gap,
-        nose_mm=form.nose,
-        half_width_mm=form.half_width,
-        diameter_32nds_max=form.largest,
-        closed_height_mm=form.closed_height,
-        jumps_flange_mm=form.jumps_flange,
-        state=form.state,
-        due=form.due,
-        note=form.note,
-    )
-
-
-def _squeezers(form: ShopForm) -> tuple[Squeezer, ...]:
-    """Build the squeezers."""
-    return tuple(
-        Squeezer(
-            title=one.title,
-            force_n=one.force,
-            pressure_kpa=one.pressure,
-            stroke_mm=one.stroke,
-            diameter_32nds_max=one.largest,
-            note=one.note,
-        )
-        for one in form.squeezers
-        if one is not None
     )
 
 

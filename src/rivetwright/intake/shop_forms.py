@@ -7,7 +7,6 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema
 
-from rivetwright.errors import Refusal
 from rivetwright.intake.fields import (
     Count,
     Day,
@@ -20,29 +19,32 @@ from rivetwright.intake.fields import (
     Text,
     Title,
     Whole,
+    YesNo,
     refuse,
 )
 from rivetwright.intake.opening_forms import HoursForm
+from rivetwright.intake.quantities import (
+    CylinderBore,
+    DeadBand,
+    DieLength,
+    FaceSize,
+    Flow,
+    FlowCoefficient,
+    Force,
+    HoseBore,
+    LeverRatio,
+    PinLength,
+    Pressure,
+    Run,
+    ShimSize,
+    Stiffness,
+    Stroke,
+    Volume,
+    Weight,
+)
 from rivetwright.intake.shape import Form, Kept
-from rivetwright.units.force import parse_force_n, parse_pressure_kpa
 
 SHOP_FORMAT = "rivetwright shop 1"
-
-
-def _force(written: Any) -> float:
-    """Read a force [N]."""
-    try:
-        return float(parse_force_n(written))
-    except Refusal as why:
-        raise refuse(written, why.allowed, why.do) from None
-
-
-def _pressure(written: Any) -> float:
-    """Read a pressure [kPa]."""
-    try:
-        return float(parse_pressure_kpa(written))
-    except Refusal as why:
-        raise refuse(written, why.allowed, why.do) from None
 
 
 def _clock(written: Any) -> str:
@@ -59,16 +61,6 @@ def _spare(written: Any) -> Any:
     return written
 
 
-Force = Annotated[
-    float,
-    PlainValidator(_force),
-    WithJsonSchema({"type": ["string", "number"], "description": "3000 lbf, 13 kN"}),
-]
-Pressure = Annotated[
-    float,
-    PlainValidator(_pressure),
-    WithJsonSchema({"type": ["string", "number"], "description": "90 psi, 6 bar"}),
-]
 Clock = Annotated[
     str,
     PlainValidator(_clock),
@@ -98,18 +90,31 @@ class ToolForm(Form):
         default=None, description="between die seats, ram fully out"
     )
     jumps_flange: Size | None = None
+    jaw_is_die: YesNo = Field(default=False, description="the fixed jaw is the die")
+    stiffness: Stiffness | None = Field(
+        default=None, description="force that springs the yoke open"
+    )
+    weight: Weight | None = None
     state: Literal["owned", "on order"] = "owned"
     due: Day | None = None
     note: Text = ""
 
 
 class SqueezerForm(Form):
-    """A squeezer that takes the yokes."""
+    """A squeezer that takes the yokes: pneumatic, or worked by hand."""
 
     title: Title
-    force: Force | None = None
+    kind: Literal["pneumatic", "hand"] = "pneumatic"
+    force: Force | None = Field(default=None, description="rated, at the pressure")
     pressure: Pressure | None = None
-    stroke: Size | None = None
+    stroke: Stroke | None = Field(default=None, description="travel of the ram")
+    full_force_within: Stroke | None = Field(
+        default=None, description="the last travel, where it has its rated force"
+    )
+    bore: CylinderBore | None = Field(default=None, description="of the air cylinder")
+    cylinder_stroke: Stroke | None = None
+    hand_force: Force | None = Field(default=None, description="at the handles")
+    lever_ratio: LeverRatio | None = None
     largest: Diameter | None = None
     note: Text = ""
 
@@ -117,10 +122,61 @@ class SqueezerForm(Form):
 class DieForm(Form):
     """A die: working length from its seat to the face that touches."""
 
-    kind: Literal["flat", "cup", "dimple", "countersink"]
-    length: Size
+    kind: Literal["flat", "cup", "male", "female"]
+    length: DieLength
+    length_max: DieLength | None = Field(
+        default=None, description="of a threaded holder turned out"
+    )
     fits: Diameter | None = None
     count: Count = 1
+    face: FaceSize | None = Field(default=None, description="across the face")
+    engaged: DieLength | None = Field(
+        default=None, description="shank or thread in its seat, without shims"
+    )
+    engaged_min: DieLength | None = None
+    note: Text = ""
+
+
+class GunForm(Form):
+    """A rivet gun."""
+
+    title: Title
+    largest: Diameter | None = None
+    note: Text = ""
+
+
+class GunSetForm(Form):
+    """A set for the rivet gun: cupped, flush, or for back-riveting."""
+
+    kind: Literal["cup", "flush", "back-rivet"]
+    fits: Diameter | None = None
+    face: FaceSize | None = Field(default=None, description="across the face")
+    note: Text = ""
+
+
+class CompressorForm(Form):
+    """The compressor: what it gives, its tank, when it starts and stops."""
+
+    title: Title = ""
+    tank: Volume | None = None
+    free_air: Flow | None = None
+    starts: Pressure | None = None
+    stops: Pressure | None = None
+
+
+class AirPieceForm(Form):
+    """One piece of the air line."""
+
+    kind: Literal["regulator", "hose", "pipe", "coupler", "pedal"]
+    title: Title = ""
+    set: Pressure | None = Field(default=None, description="what it is set to")
+    dead_band: DeadBand | None = Field(
+        default=None, description="least drop from in to out"
+    )
+    bore: HoseBore | None = None
+    length: Run | None = None
+    count: Count = 1
+    cv: FlowCoefficient | None = None
 
 
 class WorkTimeForm(Form):
@@ -154,7 +210,16 @@ class ShopForm(Form):
     tools: dict[Name, Kept[ToolForm]] = Field(default={})
     squeezers: tuple[Kept[SqueezerForm], ...] = ()
     dies: tuple[Kept[DieForm], ...] = ()
-    shims: tuple[Size, ...] = ()
+    shims: tuple[ShimSize, ...] = ()
+    pins: tuple[PinLength, ...] = Field(
+        default=(), description="ram pins, by how much longer than the shortest"
+    )
+    guns: tuple[Kept[GunForm], ...] = ()
+    gun_sets: tuple[Kept[GunSetForm], ...] = ()
+    compressor: Kept[CompressorForm] = None
+    air_line: tuple[Kept[AirPieceForm], ...] = Field(
+        default=(), description="in order from the tank to the tool"
+    )
     holders: dict[Diameter, Whole] = Field(
         default={}, description="sheet holders owned, by size"
     )

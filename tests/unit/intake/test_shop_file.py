@@ -72,7 +72,7 @@ def test_stock_code_is_written_one_way() -> None:
         ),
         ("3000 lbf", "3000 kg", "squeezers[1].force", "3000 kg", "lbf"),
         ("pressure: 90 psi", "pressure: 90 atm", "squeezers[1].pressure", "atm", "psi"),
-        ("length: .375", "length: 0", "dies[3].length", "0", "more than 0"),
+        ("flat, length: .375", "flat, length: 0", "dies[3].length", "0", "more than 0"),
         ("spare: 10 %", "spare: much", "spare", "much", "0 to 1"),
         ("5/32: 8}", "7 mm: 8}", "holders.7 mm", "7 mm", "1/32"),
         (

@@ -75,7 +75,7 @@ def test_figure_without_its_unit_is_told_so() -> None:
 
 def test_flow_refusal_names_the_units() -> None:
     """What is allowed stands in the refusal."""
-    with pytest.raises(QuantityRefused, match="2.4 cfm, 70 l/min or 4 m3/h"):
+    with pytest.raises(QuantityRefused, match=r"2\.4 cfm, 70 l/min or 4 m3/h"):
         parse_flow_m3_s("2.4 psi")
 
 
