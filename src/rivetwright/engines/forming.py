@@ -201,6 +201,173 @@ def available_force_n(
         Shape of a toggle near dead centre; DERIVED; `ends_mm` is JUDGEMENT until
         one rivet size has been set at two gaps.
     """
+    at_end = _figures(rated_n) * _figures(pressure_kpa) / _figures(rated_kpa)
+    return at_end * travel_share(ends_mm, left_mm)
+
+
+def travel_share(ends_mm: ArrayLike, left_mm: ArrayLike) -> Figures:
+    """Share of its end force that a toggle squeezer gives with travel left.
+
+    Args:
+        ends_mm: travel left from which on it gives all of it [mm].
+        left_mm: travel left [mm].
+
+    Returns:
+        1 at the end, falling as 1 / sqrt(travel left) [-].
+
+    Source:
+        The travel left grows as the square of the knee's angle, the force falls as
+        one over that angle; DERIVED.
+    """
     ends = _figures(ends_mm)
-    share = np.sqrt(ends / np.maximum(_figures(left_mm), ends))
-    return _figures(rated_n) * _figures(pressure_kpa) / _figures(rated_kpa) * share
+    return np.sqrt(ends / np.maximum(_figures(left_mm), ends))
+
+
+def toggle_force_n(
+    push_n: ArrayLike, arm_mm: ArrayLike, knee_height_mm: ArrayLike
+) -> Figures:
+    """Force of a toggle with two equal arms.
+
+    Args:
+        push_n: force on the knee [N].
+        arm_mm: length of each arm, along the line of force [mm].
+        knee_height_mm: how far the knee stands off that line [mm].
+
+    Returns:
+        The force along the line [N].
+
+    Source:
+        Toggle joint of equal arms, F a / (2 h); READ; equilibrium of the knee.
+    """
+    return _figures(push_n) * _figures(arm_mm) / (2 * _figures(knee_height_mm))
+
+
+def force_slope_n_mm(
+    shank_mm: ArrayLike,
+    head_height_mm: ArrayLike,
+    volume_ratio: ArrayLike,
+    factor: ArrayLike = 1.0,
+) -> Figures:
+    """How the squeeze force changes as the head grows higher.
+
+    Args:
+        shank_mm: shank diameter before it is set [mm].
+        head_height_mm: height of the head [mm].
+        volume_ratio: metal in the head [pi/4 D^3].
+        factor: the alloy's force against that of 2117-T4 [-].
+
+    Returns:
+        dF/dH, below nought [N/mm]; nan while the head is no wider than the shank.
+
+    Source:
+        Derivative of `squeeze_force_n`; DERIVED.
+    """
+    height = _figures(head_height_mm)
+    width = head_width_mm(shank_mm, height, volume_ratio)
+    worked = strain(shank_mm, width)
+    hill = friction_ratio(width, height)
+    # Constant volume: strain falls by 1/H, area by 1/H, slenderness by 3/2 of 1/H.
+    with np.errstate(divide="ignore", invalid="ignore"):
+        relative = HARDENING / worked + 1 + 1.5 * (hill - 1) / hill
+        force_n = squeeze_force_n(shank_mm, height, volume_ratio, factor)
+        return np.asarray(-force_n * relative / height)
+
+
+def gap_amplification(
+    shank_mm: ArrayLike,
+    head_height_mm: ArrayLike,
+    volume_ratio: ArrayLike,
+    stiffness_n_mm: ArrayLike,
+    factor: ArrayLike = 1.0,
+) -> Figures:
+    """How much higher the head comes out for a gap set so much wider.
+
+    Args:
+        shank_mm: shank diameter before it is set [mm].
+        head_height_mm: height of the head [mm].
+        volume_ratio: metal in the head [pi/4 D^3].
+        stiffness_n_mm: force that springs the yoke open by one millimetre [N/mm].
+        factor: the alloy's force against that of 2117-T4 [-].
+
+    Returns:
+        dH/dg [-]: 1 for a rigid yoke, more for a soft one; nan where the yoke is so
+        soft that no gap holds the head.
+
+    Source:
+        Derivative of gap = height - force / stiffness; DERIVED.
+    """
+    slope = force_slope_n_mm(shank_mm, head_height_mm, volume_ratio, factor)
+    rest = 1 + slope / _figures(stiffness_n_mm)
+    return np.where(rest > 0, 1 / np.where(rest > 0, rest, 1.0), np.nan)
+
+
+def barrel_ratio(end_share: ArrayLike) -> Figures:
+    """Largest width of a barrel-shaped head against a cylinder of its volume.
+
+    Args:
+        end_share: width at the ends against that of the middle [-].
+
+    Returns:
+        The ratio, 1 for straight sides [-].
+
+    Source:
+        Own geometry, a parabola for the side; DERIVED.
+    """
+    ends = _figures(end_share)
+    return np.sqrt(15 / (8 + 4 * ends + 3 * ends**2))
+
+
+def exit_shift_mm(grip_mm: ArrayLike, lean_deg: ArrayLike) -> Figures:
+    """How far a hole drilled off square comes out beside its place.
+
+    Args:
+        grip_mm: thickness drilled through [mm].
+        lean_deg: lean of the hole from square [deg].
+
+    Returns:
+        The shift at the far side [mm].
+
+    Source:
+        Own geometry; DERIVED.
+    """
+    return _figures(grip_mm) * np.tan(np.radians(_figures(lean_deg)))
+
+
+def free_tilt_deg(
+    shank_mm: ArrayLike, hole_mm: ArrayLike, grip_mm: ArrayLike
+) -> Figures:
+    """How far a rivet can stand up straight again in a hole that is too wide for it.
+
+    Args:
+        shank_mm: shank diameter [mm].
+        hole_mm: hole diameter [mm].
+        grip_mm: thickness of the stack [mm].
+
+    Returns:
+        The angle its play allows [deg].
+
+    Source:
+        Own geometry; DERIVED.
+    """
+    play = _figures(hole_mm) - _figures(shank_mm)
+    return np.degrees(np.arctan(play / _figures(grip_mm)))
+
+
+def wedge_mm(
+    head_width_mm: ArrayLike, lean_deg: ArrayLike, tilt_deg: ArrayLike = 0.0
+) -> Figures:
+    """Open wedge under one side of a head whose hole leans.
+
+    Args:
+        head_width_mm: width of the manufactured head [mm].
+        lean_deg: lean of the hole from square [deg].
+        tilt_deg: how much of it the rivet's play takes up [deg].
+
+    Returns:
+        The gap at the open side [mm].
+
+    Source:
+        Own geometry; DERIVED; no limit in degrees was found for hand-drilled holes.
+    """
+    left = np.maximum(_figures(lean_deg) - _figures(tilt_deg), 0.0)
+    return _figures(head_width_mm) * np.tan(np.radians(left))

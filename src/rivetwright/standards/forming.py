@@ -15,6 +15,8 @@ from rivetwright.standards.table import Row, outside, read_table
 
 _CONSTANTS = "forming_constants"
 _ALLOYS = "alloy_force"
+_POINTS = "force_points"
+N_PER_KN = 1000
 
 
 @dataclass(frozen=True)
@@ -25,6 +27,35 @@ class AlloyForce:
     low: Fraction
     central: Fraction
     high: Fraction
+
+
+@dataclass(frozen=True)
+class ForcePoint:
+    """One measured squeeze: how wide the head stood at which force.
+
+    `calculated_n` are forces that the source's own two equations give for it; None
+    where the copy read does not show them.
+    """
+
+    series: str
+    rivet: str
+    shank_mm: Fraction
+    protrusion_mm: Fraction
+    width_ratio: Fraction
+    force_n: Fraction
+    calculated_n: tuple[Fraction | None, Fraction | None]
+
+
+def force_points() -> tuple[Looked[ForcePoint], ...]:
+    """Give every measured squeeze that was read, series by series.
+
+    Returns:
+        The points in printed order, each with its table row [mm, N, D].
+
+    Source:
+        force_points.csv; READ in a copy that stops part-way through the table.
+    """
+    return tuple(row.looked(_point(row)) for row in read_table(_POINTS).rows)
 
 
 def forming_constant(name: str) -> Looked[Fraction]:
@@ -87,4 +118,21 @@ def _factors(row: Row) -> AlloyForce:
     """Build the factors of a row."""
     return AlloyForce(
         row.cells["alloy"], row.number("low"), row.number("central"), row.number("high")
+    )
+
+
+def _point(row: Row) -> ForcePoint:
+    """Build the measured squeeze of a row."""
+
+    def newtons(column: str) -> Fraction | None:
+        return row.number(column) * N_PER_KN if row.cells[column] else None
+
+    return ForcePoint(
+        series=row.cells["series"],
+        rivet=row.cells["rivet"],
+        shank_mm=row.number("shank_mm"),
+        protrusion_mm=row.number("protrusion_mm"),
+        width_ratio=row.number("width_d"),
+        force_n=row.number("force_kn") * N_PER_KN,
+        calculated_n=(newtons("calculated_1_kn"), newtons("calculated_3_kn")),
     )
