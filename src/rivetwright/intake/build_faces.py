@@ -7,13 +7,14 @@ import math
 from shapely import LinearRing
 
 from rivetwright.intake.faults import Faults, Path
-from rivetwright.intake.forms import CutOutForm, FaceForm, LayerForm
+from rivetwright.intake.forms import CutOutForm, FaceForm, LayerForm, LegForm
 from rivetwright.intake.known import Known
-from rivetwright.model.outline import BEND, FREE, CutOut, Face, Layer, Outline
+from rivetwright.model.outline import BEND, FREE, CutOut, Face, Layer, Leg, Outline
 from rivetwright.model.pattern import Point
 from rivetwright.units.tolerance import TOLERANCE_MM, is_less
 
 _SIDES = ("u0", "u1", "v0", "v1")
+_SIDES_IN_ORDER = ("v0", "u1", "v1", "u0")
 
 
 def build_face(name: str, form: FaceForm, known: Known) -> Face:
@@ -25,6 +26,8 @@ def build_face(name: str, form: FaceForm, known: Known) -> Face:
         if layer is not None
     ]
     _check_taper(form.taper, (*path, "taper"), known.faults)
+    if form.opposite:
+        known.check("face", form.opposite, (*path, "opposite"))
     return Face(
         name=name,
         title=form.title,
@@ -34,6 +37,7 @@ def build_face(name: str, form: FaceForm, known: Known) -> Face:
         side_seen=form.side_seen,
         edges=tuple(form.edges.items()),
         taper_mm=form.taper,
+        opposite=form.opposite,
     )
 
 
@@ -61,13 +65,38 @@ def build_layer(form: LayerForm, path: Path, known: Known) -> Layer | None:
     ]
     if outline is None:
         return None
+    legs = [
+        _leg(leg, outline, (*path, "legs", k), known.faults)
+        for k, leg in enumerate(form.legs)
+    ]
     return Layer(
         part=form.part,
         outline=outline,
         cut_outs=tuple(cut_out for cut_out in cut_outs if cut_out is not None),
         from_step=form.from_step,
         for_open=form.for_open,
+        legs=tuple(leg for leg in legs if leg is not None),
     )
+
+
+def _leg(form: LegForm, outline: Outline, path: Path, faults: Faults) -> Leg | None:
+    """Build a leg; it stands on a side that is a bend."""
+    names = side_names(outline)
+    bends = [
+        name for name, kind in zip(names, outline.sides, strict=True) if kind == BEND
+    ]
+    if form.side not in bends:
+        allowed = f"a side named in bends: {', '.join(bends) or 'none is'}"
+        faults.add((*path, "side"), form.side, allowed, "Name the side under bends too")
+        return None
+    return Leg(names.index(form.side), form.height, form.stands)
+
+
+def side_names(outline: Outline) -> tuple[str, ...]:
+    """What a file calls the sides of an outline, in their order."""
+    if outline.written == "rectangle":
+        return _SIDES_IN_ORDER
+    return tuple(str(k + 1) for k in range(len(outline.sides)))
 
 
 def _outline(form: LayerForm, path: Path, faults: Faults) -> Outline | None:

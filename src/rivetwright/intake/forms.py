@@ -130,6 +130,16 @@ class CutOutForm(Form):
     note: Title = ""
 
 
+class LegForm(Form):
+    """A flange or leg that stands up along a bend of a part."""
+
+    side: Name = Field(description="the bend it stands on, as `bends` names it")
+    height: Size = Field(description="from the sheet's face to its free edge")
+    stands: Literal["away", "toward"] = Field(
+        default="away", description="away from the side seen, or toward it"
+    )
+
+
 class LayerForm(Form):
     """A part as it lies in a face: a rectangle, or corners."""
 
@@ -140,6 +150,9 @@ class LayerForm(Form):
     bends: tuple[Name, ...] = Field(
         default=(),
         description="sides that are bends: u0 u1 v0 v1, or the numbers of sides",
+    )
+    legs: tuple[LegForm, ...] = Field(
+        default=(), description="flanges and legs that stand up along bends"
     )
     cut_outs: tuple[CutOutForm, ...] = ()
     from_step: Name = Field(default="", alias="from")
@@ -156,6 +169,9 @@ class FaceForm(Form):
     edges: dict[Literal["u0", "u1", "v0", "v1"], Title] = Field(default={})
     taper: tuple[tuple[Place, Gap], ...] = Field(
         default=(), description="free depth behind a flange: [v, gap] pairs"
+    )
+    opposite: Name = Field(
+        default="", description="face on the other side of that depth, same u and v"
     )
     layers: tuple[Kept[LayerForm], ...] = Field(
         default=(), description="from the side seen to the far side"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from rivetwright.intake.build_faces import side_names
 from rivetwright.intake.build_rows import ALL_OTHERS, row_id
 from rivetwright.intake.build_steps import NAMED, NAMELESS, STEP
 from rivetwright.intake.forms import OTHERS, PLAN_FORMAT, RulesForm
@@ -18,7 +19,7 @@ from rivetwright.intake.lay_out import (
     number,
 )
 from rivetwright.intake.write_opening import opening_block
-from rivetwright.model.outline import BEND, CutOut, Face, Layer, Outline
+from rivetwright.model.outline import AWAY, BEND, CutOut, Face, Layer, Leg, Outline
 from rivetwright.model.pattern import (
     Arc,
     Between,
@@ -46,7 +47,6 @@ from rivetwright.standards.blind import KitBlindCode
 from rivetwright.units.length import LengthUnit
 
 NEED_KINDS = (*NAMED, *NAMELESS)
-_RECTANGLE_SIDES = ("v0", "u1", "v1", "u0")
 
 
 def write_plan(plan: Plan) -> str:
@@ -177,6 +177,7 @@ def _face(face: Face, unit: LengthUnit) -> Block:
             side_seen=face.side_seen,
             edges=dict(face.edges),
             taper=_points(face.taper_mm, unit),
+            opposite=face.opposite,
             layers=BlockList(layer_fields(layer, unit) for layer in face.layers),
         )
     )
@@ -186,20 +187,29 @@ def layer_fields(layer: Layer, unit: LengthUnit) -> dict[str, Any]:
     """A layer."""
     cut_outs = [_cut_out(cut_out, unit) for cut_out in layer.cut_outs]
     fields = {"part": layer.part} | _outline(layer.outline, unit)
-    fields |= told(cut_outs=cut_outs)
+    legs = [_leg(leg, layer.outline, unit) for leg in layer.legs]
+    fields |= told(legs=legs, cut_outs=cut_outs)
     return fields | told(**{"from": layer.from_step, "for": layer.for_open})
+
+
+def _leg(leg: Leg, outline: Outline, unit: LengthUnit) -> dict[str, Any]:
+    """A leg; which way it stands only where it is not the usual."""
+    fields = {"side": side_names(outline)[leg.side]}
+    fields["height"] = length(leg.height_mm, unit)
+    return fields | told(stands="" if leg.stands == AWAY else leg.stands)
 
 
 def _outline(outline: Outline, unit: LengthUnit) -> dict[str, Any]:
     """An outline in the form it was written in."""
     if outline.written == "rectangle":
         (u0, v0), (u1, v1) = outline.corners_mm[0], outline.corners_mm[2]
-        sides = zip(_RECTANGLE_SIDES, outline.sides, strict=True)
+        sides = zip(side_names(outline), outline.sides, strict=True)
         bends = sorted(name for name, kind in sides if kind == BEND)
         fields: dict[str, Any] = {"u": _point((u0, u1), unit)}
         fields["v"] = _point((v0, v1), unit)
         return fields | told(bends=bends)
-    bends = [str(k + 1) for k, kind in enumerate(outline.sides) if kind == BEND]
+    sides = zip(side_names(outline), outline.sides, strict=True)
+    bends = [name for name, kind in sides if kind == BEND]
     return {"corners": _points(outline.corners_mm, unit)} | told(bends=bends)
 
 

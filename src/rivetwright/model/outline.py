@@ -95,7 +95,9 @@ class Face:
     """A flat or unrolled surface in which parts lie over each other.
 
     Layers are listed from the near side (the side seen) to the far side.
-    `edges` names the four sides for people: u0, u1, v0, v1.
+    `edges` names the four sides for people: u0, u1, v0, v1. `taper_mm` is the free
+    depth behind it once the box is closed; `opposite` the face on the other side of
+    that depth, in the same u and v.
     """
 
     name: str
@@ -106,6 +108,7 @@ class Face:
     side_seen: str = ""
     edges: tuple[tuple[str, str], ...] = field(default=())
     taper_mm: tuple[tuple[float, float], ...] = ()
+    opposite: str = ""
 
     @property
     def edge_names(self) -> dict[str, str]:
