@@ -273,14 +273,17 @@ def force_slope_n_mm(
         return np.asarray(-force_n * relative / height)
 
 
-def gap_amplification(
+def gap_transfer(
     shank_mm: ArrayLike,
     head_height_mm: ArrayLike,
     volume_ratio: ArrayLike,
     stiffness_n_mm: ArrayLike,
     factor: ArrayLike = 1.0,
 ) -> Figures:
-    """How much higher the head comes out for a gap set so much wider.
+    """Share of a change of the closed gap that reaches the head.
+
+    A gap set narrower squeezes harder, so the yoke springs open further and takes some
+    of the change back. What the force itself is off by, a soft yoke takes badly.
 
     Args:
         shank_mm: shank diameter before it is set [mm].
@@ -290,15 +293,14 @@ def gap_amplification(
         factor: the alloy's force against that of 2117-T4 [-].
 
     Returns:
-        dH/dg [-]: 1 for a rigid yoke, more for a soft one; nan where the yoke is so
-        soft that no gap holds the head.
+        dH/dg [-]: 1 for a rigid yoke, less for a soft one; nan while the head is no
+        wider than the shank.
 
     Source:
         Derivative of gap = height - force / stiffness; DERIVED.
     """
     slope = force_slope_n_mm(shank_mm, head_height_mm, volume_ratio, factor)
-    rest = 1 + slope / _figures(stiffness_n_mm)
-    return np.where(rest > 0, 1 / np.where(rest > 0, rest, 1.0), np.nan)
+    return 1 / (1 - slope / _figures(stiffness_n_mm))
 
 
 def barrel_ratio(end_share: ArrayLike) -> Figures:
