@@ -21,7 +21,12 @@ from rivetwright.standards.spread import Spread, sharp
 
 OWNER = Source("the shop file", "as its owner gives it", Status.READ)
 NOTHING: Mapping[str, Figure] = {}
-WORDS: dict[str, Any] = {"__builtins__": {}, **FORMULA_WORDS, "pi": math.pi}
+WORDS: dict[str, Any] = {
+    "__builtins__": {},
+    **FORMULA_WORDS,
+    "pi": math.pi,
+    "inf": math.inf,
+}
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ Source: gun.csv, status per row.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 
 from rivetwright.standards.source import Looked
@@ -52,4 +53,41 @@ def gun_figure(quantity: str, diameter_32nds: int | None = None) -> Looked[Sprea
         found=f"{size}/32 in" if size else quantity,
         allowed=sizes if size and sizes else "a figure of the table",
         unit=" in" if size and sizes else "",
+    )
+
+
+@dataclass(frozen=True)
+class GunStep:
+    """One step of the procedure, or one word between two people.
+
+    `who` says a word: the bar, the gun, or either. `figures` names what it needs.
+    """
+
+    key: str
+    who: str
+    figures: tuple[str, ...]
+
+
+def gun_steps(way: str, part: str) -> tuple[Looked[GunStep], ...]:
+    """List the steps, or the words, of a way of riveting with the gun.
+
+    Args:
+        way: ``gun and bar`` or ``back-rivet`` [-].
+        part: ``step`` or ``call`` [-].
+
+    Returns:
+        Each with its table row, in their order.
+
+    Source:
+        gun_steps.csv, status per row.
+    """
+    return tuple(
+        row.looked(
+            GunStep(
+                row.cells["key"],
+                row.cells["who"],
+                tuple(row.cells["figures"].split()),
+            )
+        )
+        for row in read_table("gun_steps").where(way=way, part=part)
     )

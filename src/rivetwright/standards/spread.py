@@ -15,7 +15,10 @@ from rivetwright.units.tolerance import Number
 
 @dataclass(frozen=True)
 class Spread:
-    """Least, usual and most; all in the unit that the name of the figure ends in."""
+    """Least, usual and most; all in the unit that the name of the figure ends in.
+
+    NaN stands where there is no such figure.
+    """
 
     low: float
     central: float
@@ -23,7 +26,8 @@ class Spread:
 
     def __post_init__(self) -> None:
         """Hold the three in order."""
-        assert self.low <= self.central <= self.high
+        assert not self.low > self.central
+        assert not self.central > self.high
 
     @property
     def is_sharp(self) -> bool:
