@@ -120,9 +120,9 @@ def quantity(value: float, units: Mapping[str, Fraction]) -> str:
 
 
 def _in_unit(exact: Fraction, value: float, unit: str, factor: Fraction) -> str:
-    """A value in one unit, with as many digits as it needs."""
+    """A value in one unit, with as many digits as it needs, up to 23."""
     for digits in range(24):
-        shown = show_number(exact / factor, digits=digits)
+        shown = show_number(exact / factor, digits=digits, trim=True)
         if float(Fraction(shown) * factor) == value:
             break
     return f"{shown} {unit}"

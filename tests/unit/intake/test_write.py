@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -16,6 +16,7 @@ from rivetwright.intake.lay_out import (
     length,
     lines,
     number,
+    quantity,
     text,
 )
 from rivetwright.intake.plan_file import read_plan, read_plan_text
@@ -23,6 +24,7 @@ from rivetwright.intake.shop_file import read_shop, read_shop_bytes
 from rivetwright.intake.write_bulletin import write_bulletin
 from rivetwright.intake.write_plan import write_plan
 from rivetwright.intake.write_shop import write_shop
+from rivetwright.units.force import KPA_PER_BAR, KPA_PER_PSI
 
 EXAMPLES = Path(__file__).parents[3] / "examples" / "ostrel"
 
@@ -42,6 +44,30 @@ def test_shop_reads_back_equal_when_written() -> None:
         shop, unit="mm", squeezers=(replace(shop.squeezers[0], force_n=12345.6),)
     )
     assert read_shop_bytes(write_shop(odd).encode(), "shop") == odd
+
+
+def test_every_field_of_a_shop_reads_back_equal() -> None:
+    """The page's example has every field of tools, dies and air at least once."""
+    page = (EXAMPLES.parents[1] / "docs" / "shop-file.md").read_text("utf-8")
+    shop = read_shop_bytes(page.split("```yaml\n")[1].split("```")[0].encode(), "page")
+    for things in (shop.tools, shop.squeezers, shop.dies, shop.gun_sets, shop.air_line):
+        for field in fields(things[0]):
+            usual = field.default
+            assert any(getattr(one, field.name) != usual for one in things), field.name
+    assert read_shop_bytes(write_shop(shop).encode(), "shop") == shop
+
+
+def test_quantity_is_in_the_unit_that_needs_the_fewest_figures() -> None:
+    """6 bar stays 6 bar, 90 psi stays 90 psi; 33.3... kPa are no short psi.
+
+    What no gauge could show is nought.
+    """
+    units = {"psi": KPA_PER_PSI, "bar": KPA_PER_BAR}
+    assert quantity(600.0, units) == "6 bar"
+    assert quantity(float(90 * KPA_PER_PSI), units) == "90 psi"
+    shown, unit = quantity(100 / 3, units).split()
+    assert float(Fraction(shown) * units[unit]) == 100 / 3
+    assert quantity(1e-300, units) == "0 psi"
 
 
 def test_bulletin_reads_back_equal_when_written() -> None:
