@@ -49,7 +49,10 @@ TRIGGER_HELD = Law(
 
 @dataclass(frozen=True)
 class BarChoice:
-    """A bar of the shop, and how its mass suits the rivet: right, light, heavy, not weighed."""
+    """A bar of the shop, and how its mass suits the rivet.
+
+    `fit` is right, light, heavy or not weighed.
+    """
 
     tool: Tool
     fit: str
