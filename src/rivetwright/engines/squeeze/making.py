@@ -1,0 +1,280 @@
+"""One row of a batch worked out to the end: the whole answer that a card shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from rivetwright.engines.force import WIDTH_RATIO_LEAST, WIDTH_RATIO_MOST
+from rivetwright.engines.forming import head_width_mm
+from rivetwright.engines.rules import Column
+from rivetwright.engines.squeeze.batch import Batch
+from rivetwright.engines.squeeze.buying import shim_to_buy
+from rivetwright.engines.squeeze.change import least_change
+from rivetwright.engines.squeeze.choosing import Rule
+from rivetwright.engines.squeeze.heads import gap_of_head_mm
+from rivetwright.engines.squeeze.needs import CENTRAL, HIGH, LOW, Needs
+from rivetwright.engines.squeeze.opening import Opening, engagement_of, opening_of
+from rivetwright.engines.squeeze.set_up import Band, Met, SetUp, Stall, Verdict
+from rivetwright.engines.squeeze.stacking import Pieces, changes_between
+from rivetwright.engines.squeeze.stall import Press, Stop, Stroke, press_of, stop_of
+from rivetwright.engines.worked import Worked, working
+from rivetwright.standards.source import Status, weakest
+from rivetwright.standards.spread import Spread
+from rivetwright.standards.squeeze import squeeze_constant, squeeze_figure
+
+OFFSET_SPREAD = squeeze_constant("offset spread")
+YIELD_KPA = squeeze_figure("yield")
+RESTS_ON = ("closed_gap_high_mm", "squeeze_height_most_mm", "force_factor")
+
+
+def _spread(values: Column) -> Spread | None:
+    """Low to high as a spread; None where one of them is not known."""
+    if not np.all(np.isfinite(values)):
+        return None
+    return Spread(*sorted(float(value) for value in values))
+
+
+@dataclass(frozen=True)
+class _Row:
+    """One set-up being worked out: its batch narrowed to it, pieces and press."""
+
+    batch: Batch
+    row: int
+    needs: Needs
+    pieces: Pieces | None
+    press: Press | None
+
+    @property
+    def gap_mm(self) -> float:
+        """Closed gap with no load; NaN where nothing is put in [mm]."""
+        return float(self.batch.gap_mm[self.row])
+
+    @property
+    def has_metal(self) -> bool:
+        """Whether any metal stands out for a head."""
+        return bool(self.needs.volume_ratio[0] > 0)
+
+    @property
+    def met_left_mm(self) -> float:
+        """Travel left where the ram meets the rivet [mm]."""
+        over = self.needs.seat_mm[0] + self.needs.length_mm[0]
+        return float(over - self.gap_mm)
+
+    def stops(self) -> tuple[Stop, Stop, Stop] | None:
+        """Where the ram stops with least, usual and most force; None if not known."""
+        if self.press is None or self.pieces is None or not self.has_metal:
+            return None
+        if not np.all(np.isfinite(self.needs.factor)):
+            return None
+        spring, under = self.batch.spring, self.needs.under_mm[:, 0]
+        offset = float(self.batch.offset_mm[self.row])
+        ends = (
+            (LOW, HIGH, spring.low_mm_n),
+            (CENTRAL, CENTRAL, spring.mm_n),
+            (HIGH, LOW, spring.high_mm_n),
+        )
+        low, central, high = (
+            stop_of(
+                Stroke(
+                    self.gap_mm,
+                    float(under[lies]) - offset,
+                    self.needs.metal(force),
+                    opens,
+                    self.press,
+                    self.batch.asking.pressure_kpa,
+                ),
+                self.met_left_mm,
+            )
+            for force, lies, opens in ends
+        )
+        return low, central, high
+
+
+def _stall(stops: tuple[Stop, Stop, Stop] | None) -> Stall | None:
+    """What is known of a stall."""
+    if stops is None:
+        return None
+    _, usual, most = stops
+    return Stall(
+        usual.is_stalled,
+        usual.left_mm,
+        usual.head_mm,
+        most.is_stalled,
+        most.left_mm,
+        most.head_mm,
+    )
+
+
+def _met(one: _Row) -> Met | None:
+    """Where the ram meets the rivet."""
+    if one.pieces is None:
+        return None
+    left = one.met_left_mm
+    stroke = one.batch.squeezer.stroke_mm
+    at = np.array([left, 0.0])
+    gives = one.press.gives_n(at, one.batch.asking.pressure_kpa) if one.press else None
+    area = np.pi / 4 * one.needs.shank_mm[0] ** 2
+    factor = np.nan_to_num(one.needs.factor[CENTRAL, 0], nan=1.0)
+    return Met(
+        left,
+        None if stroke is None else stroke - left,
+        None if gives is None else float(gives[0]),
+        None if gives is None else float(gives[1]),
+        float(area * YIELD_KPA * factor / 1000),
+    )
+
+
+def _opening(one: _Row, flange_mm: float) -> Opening | None:
+    """Whether it opens over rivet and flange."""
+    stroke = one.batch.squeezer.stroke_mm
+    if one.pieces is None or stroke is None:
+        return None
+    over = float(one.needs.seat_mm[0] + one.needs.length_mm[0])
+    return opening_of(one.gap_mm, stroke, one.pieces, over, flange_mm)
+
+
+def _verdict(
+    one: _Row, band: Band, stall: Stall | None, opening: Opening | None
+) -> Verdict:
+    """The first thing that holds."""
+    if one.batch.yoke.closed_height_mm is None:
+        return Verdict.NOT_MEASURED
+    if one.pieces is None:
+        return Verdict.NO_DIE
+    if not one.has_metal:
+        return Verdict.NO_METAL
+    if one.batch.rule[one.row] > Rule.THICKER:
+        return Verdict.BAND_LOST
+    if opening is not None and not opening.is_over_rivet:
+        return Verdict.DOES_NOT_OPEN
+    if stall is not None and stall.is_stalled and not band.has(stall.head_mm):
+        return Verdict.STALLS
+    return Verdict.IN_BAND
+
+
+def _width(worked: Worked, one: _Row, head: Spread | None) -> Spread | None:
+    """Width of the head made; a thicker one, or one of less metal, is narrower."""
+    if head is None or head.low <= 0:
+        return None
+    k = int(one.needs.classes[0])
+    volume = float(one.needs.volume_ratio[0])
+    less = float(worked["volume_under_ratio"][k])
+    more = float(worked["volume_over_ratio"][k])
+    heights = np.array([head.high, head.central, head.low])
+    volumes = np.array([volume - less, volume, volume + more])
+    return _spread(head_width_mm(one.needs.shank_mm[0], heights, volumes))
+
+
+def _is_measured(one: _Row, width: Spread | None) -> bool:
+    """Whether heads so wide were measured for the force law."""
+    if width is None:
+        return False
+    ratio = width.central / float(one.needs.shank_mm[0])
+    return WIDTH_RATIO_LEAST <= ratio <= WIDTH_RATIO_MOST
+
+
+def _status(worked: Worked, one: _Row, hole: int) -> Status:
+    """The weakest status that the answer rests on."""
+    found = [working(worked, name, hole).status for name in RESTS_ON]
+    press = [one.press.source.status] if one.press else []
+    spring = one.batch.spring.source.status
+    return weakest(OFFSET_SPREAD.status, spring, *found, *press)
+
+
+def _wanted(one: _Row) -> Spread:
+    """Gap with no load that makes the head aimed at: the yoke's spring taken off."""
+    needs, spring = one.needs, one.batch.spring
+    offset = float(one.batch.offset_mm[one.row])
+    ends = (
+        (LOW, HIGH, spring.high_mm_n),
+        (CENTRAL, CENTRAL, spring.mm_n),
+        (HIGH, LOW, spring.low_mm_n),
+    )
+    gaps = [
+        gap_of_head_mm(
+            needs.height_aim_mm, needs.under_mm[lies] - offset, needs.metal(end), opens
+        )
+        for lies, end, opens in ends
+    ]
+    return Spread(*sorted(float(gap[0]) for gap in gaps))
+
+
+def _bought(one: _Row, needs: Needs) -> dict[str, object]:
+    """What to buy where the band is lost, and the fewest changes where it is not."""
+    batch = one.batch
+    nothing: dict[str, object] = {"buy": None, "least_change": None}
+    if one.pieces is None:
+        return nothing
+    found = batch.found[batch.group(one.row)]
+    offset = np.array([batch.offset_mm[one.row]])
+    asked = needs.asked(batch.spring.mm_n, offset)
+    low, aim, high = (
+        float(end[0]) for end in (asked.low_mm, asked.aim_mm, asked.high_mm)
+    )
+    if batch.rule[one.row] == Rule.NEAREST:
+        return nothing | {"buy": shim_to_buy(found.gap_mm, low, aim, high)}
+    if batch.asking.on_tool is None:
+        return nothing
+    return nothing | {"least_change": least_change(found, low, high)}
+
+
+def set_up_at(
+    worked: Worked, batch: Batch, row: int, *, hole: int, flange_mm: float = 0.0
+) -> SetUp:
+    """The whole set-up of one row of a batch, for a hole of its class.
+
+    `flange_mm` is the flange that the jaws pass on the way to it [mm].
+    """
+    needs = batch.needs.part(np.array([row]))
+    pieces = batch.pieces(row)
+    one = _Row(batch, row, needs, pieces, press_of(batch.squeezer))
+    band = Band(
+        float(needs.height_min_mm[0]),
+        float(needs.height_aim_mm[0]),
+        float(needs.height_most_mm[0]),
+    )
+    stops = one.stops()
+    if stops is None:
+        made = batch.head_mm[:, row]
+    else:
+        made = np.array([stop.head_mm for stop in stops])
+    head = _spread(made)
+    width = _width(worked, one, head)
+    stall, opening = _stall(stops), _opening(one, flange_mm)
+    asking, squeezer, yoke = batch.asking, batch.squeezer, batch.yoke
+    met = _met(one)
+    return SetUp(
+        hole_class=int(needs.classes[0]),
+        squeezer=squeezer,
+        yoke=yoke,
+        spring=batch.spring,
+        wanted_mm=_wanted(one),
+        band=band,
+        stand_off_mm=Spread(*sorted(needs.stand_off_mm[:, 0].tolist())),
+        grip_mm=float(needs.grip_mm[0]),
+        seat_mm=float(needs.seat_mm[0]),
+        verdict=_verdict(one, band, stall, opening),
+        rule=Rule(int(batch.rule[row])),
+        pieces=pieces,
+        gap_mm=None if pieces is None else one.gap_mm,
+        head_mm=head,
+        width_mm=width,
+        force_n=_spread(batch.force_n[:, row]),
+        is_force_measured=_is_measured(one, width),
+        available_n=met.gives_at_end_n if met else None,
+        pressure_kpa=asking.pressure_kpa or squeezer.pressure_kpa,
+        least_pressure_kpa=_spread(batch.least_pressure_kpa[:, row]),
+        stall=stall,
+        met=met,
+        opening=opening,
+        engaged=engagement_of(pieces) if pieces else (),
+        changes=0
+        if pieces is None
+        else changes_between(asking.on_tool, squeezer.title, yoke.id, pieces),
+        offset_mm=float(batch.offset_mm[row]),
+        offset_spread_mm=float(OFFSET_SPREAD.value),
+        status=_status(worked, one, hole),
+        **_bought(one, needs),  # type: ignore[arg-type]
+    )

@@ -1,0 +1,126 @@
+"""One set-up: what goes on the squeezer for a rivet in a stack, and what comes of it.
+
+Everything a card shows stands in it as figures, with the rule by which it was chosen
+and the weakest status it rests on. Nothing here holds a sentence.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from rivetwright.engines.squeeze.buying import ShimToBuy
+from rivetwright.engines.squeeze.choosing import Rule
+from rivetwright.engines.squeeze.opening import Engaged, Opening
+from rivetwright.engines.squeeze.spring import Spring
+from rivetwright.engines.squeeze.stacking import Pieces
+from rivetwright.model.shop import Squeezer, Tool
+from rivetwright.standards.source import Status
+from rivetwright.standards.spread import Spread
+from rivetwright.units.tolerance import is_less
+
+
+class Verdict(StrEnum):
+    """What comes of a set-up; the first that holds is told."""
+
+    NOT_MEASURED = "closed height not measured"
+    NO_DIE = "no die fits"
+    NO_METAL = "no metal for a head"
+    BAND_LOST = "cannot hold the band"
+    DOES_NOT_OPEN = "does not open over the rivet"
+    STALLS = "stalls"
+    IN_BAND = "in band"
+
+
+@dataclass(frozen=True)
+class Band:
+    """Least, aimed at and most height of the shop head."""
+
+    min_mm: float
+    aim_mm: float
+    most_mm: float
+
+    def has(self, height_mm: float) -> bool:
+        """Whether a height lies inside."""
+        is_low = is_less(height_mm, self.min_mm)
+        return not is_low and not is_less(self.most_mm, height_mm)
+
+
+@dataclass(frozen=True)
+class Met:
+    """Where in its stroke the ram meets the rivet, and what it could press there.
+
+    `into_mm` is None where the stroke is not known, the force where that is not.
+    `starts_n` is about what makes the shank give way.
+    """
+
+    left_mm: float
+    into_mm: float | None
+    gives_n: float | None
+    gives_at_end_n: float | None
+    starts_n: float
+
+
+@dataclass(frozen=True)
+class Stall:
+    """Where the ram stops if it stalls, for the usual and for the most force needed."""
+
+    is_stalled: bool
+    left_mm: float
+    head_mm: float
+    may_stall: bool
+    left_high_mm: float
+    head_high_mm: float
+
+
+@dataclass(frozen=True)
+class SetUp:
+    """One class of holes, one squeezer, one yoke.
+
+    What is None is not known, or there is nothing to put in. `head_mm` is what the
+    set-up makes with what is known of spring, stand-off and seat, a stall counted;
+    beside it every set-up is out by `offset_mm` give or take `offset_spread_mm`,
+    until its own heads are measured. `stand_off_mm` is to be measured on scrap.
+    """
+
+    hole_class: int
+    squeezer: Squeezer
+    yoke: Tool
+    spring: Spring
+    wanted_mm: Spread
+    band: Band
+    stand_off_mm: Spread
+    grip_mm: float
+    seat_mm: float
+    verdict: Verdict
+    rule: Rule
+    pieces: Pieces | None
+    gap_mm: float | None
+    head_mm: Spread | None
+    width_mm: Spread | None
+    force_n: Spread | None
+    is_force_measured: bool
+    available_n: float | None
+    pressure_kpa: float | None
+    least_pressure_kpa: Spread | None
+    stall: Stall | None
+    met: Met | None
+    opening: Opening | None
+    engaged: tuple[Engaged, ...]
+    changes: int
+    least_change: Pieces | None
+    buy: ShimToBuy | None
+    offset_mm: float
+    offset_spread_mm: float
+    status: Status
+
+    @property
+    def is_range_in_band(self) -> bool:
+        """Whether the whole range of the head lies inside the band."""
+        head = self.head_mm
+        return head is not None and self.band.has(head.low) and self.band.has(head.high)
+
+    @property
+    def needs_scrap(self) -> bool:
+        """Whether the stand-off of a dimple has to be measured on scrap."""
+        return self.stand_off_mm.high > 0
