@@ -11,6 +11,7 @@ from pathlib import Path
 
 from rivetwright.engines.checks import CHECKS
 from rivetwright.intake.schema import schema_files
+from scripts.page_of_accuracy import accuracy_page
 from scripts.page_of_commands import command_page
 from scripts.page_of_record import record_page
 from scripts.page_of_result import result_page, schema_text
@@ -34,6 +35,7 @@ def pages() -> dict[str, str]:
             for code, one in CHECKS.items()
         },
         "docs/quantities.md": quantity_page(rows),
+        "docs/accuracy.md": accuracy_page(),
         "docs/plan-result.md": result_page(),
         "docs/command-line.md": command_page(),
         "docs/record.md": record_page(),
