@@ -119,15 +119,15 @@ def build_compressor(form: CompressorForm | None, faults: Faults) -> Compressor 
 
 
 def _hold_to_kind(
-    form: Form, kind: str, allowed: Kinds, path: Path, faults: Faults
+    form: Form, kind: str, allowed: Kinds, path: Path, faults: Faults, noun: str = ""
 ) -> None:
     """Refuse the fields that a thing of this kind cannot have."""
     for field in sorted(form.model_fields_set & allowed.keys()):
         if kind not in allowed[field]:
             faults.add(
                 (*path, field),
-                f"{field} at a {kind}",
-                f"{field} at a {' or '.join(allowed[field])}",
+                f"{field} at a {kind}{noun}",
+                f"{field} at a {' or '.join(allowed[field])}{noun}",
                 f"Delete {field}, or mend kind",
             )
 
@@ -172,7 +172,7 @@ def _tool(name: str, form: ToolForm, faults: Faults) -> Tool:
 
 def _squeezer(form: SqueezerForm, path: Path, faults: Faults) -> Squeezer:
     """Build a squeezer; a rated force is one at a pressure."""
-    _hold_to_kind(form, form.kind, _SQUEEZER_FIELDS, path, faults)
+    _hold_to_kind(form, form.kind, _SQUEEZER_FIELDS, path, faults, " squeezer")
     if form.kind == "pneumatic" and (form.force is None) != (form.pressure is None):
         _need(form, ("force", "pressure"), "; the two belong together", path, faults)
     return Squeezer(

@@ -129,14 +129,14 @@ def test_bare_sizes_are_in_the_unit_of_the_file() -> None:
         (
             "squeezers: [{title: a, kind: hand, bore: 2}]",
             "squeezers[1].bore",
-            "bore at a hand",
-            "pneumatic",
+            "bore at a hand squeezer",
+            "a pneumatic squeezer",
         ),
         (
             "squeezers: [{title: a, lever_ratio: 10}]",
             "squeezers[1].lever_ratio",
-            "lever_ratio at a pneumatic",
-            "a hand",
+            "lever_ratio at a pneumatic squeezer",
+            "a hand squeezer",
         ),
         (
             "squeezers: [{title: a, kind: hand, lever_ratio: 500}]",
