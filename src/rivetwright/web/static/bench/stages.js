@@ -4,9 +4,20 @@ import { namesOf } from "../ranges.js";
 
 const isDone = (section) => section.dataset.done === "yes";
 
+const rowOf = (range) => range.slice(0, range.lastIndexOf(":"));
+
+// A run is named by the holes that are left of it: with some set, it is still the same.
+function isSame(was, now) {
+  if (was.stage === now.stage) return true;
+  if (was.kind !== "run" || now.kind !== "run" || was.row !== now.row) return false;
+  const before = new Set(namesOf(was.lit));
+  return namesOf(now.lit).every((name) => before.has(name));
+}
+
 export class Stages {
   constructor(panel) {
     this.panel = panel;
+    this.last = null;
     this.counted = [];
     this.later = new Set();
     this.isSingle = false;
@@ -72,9 +83,10 @@ export class Stages {
 
   show() {
     const next = this.current();
-    const was = this.shown;
     for (const one of this.all) one.hidden = one !== next;
-    return { section: next, isNew: was?.dataset.stage !== next.dataset.stage };
+    const was = this.last;
+    this.last = next.dataset;
+    return { section: next, isNew: !was || !isSame(was, next.dataset) };
   }
 
   // What to press next on the screen that is shown.
@@ -123,7 +135,9 @@ export class Stages {
   set(ranges) {
     const holes = new Set(ranges.flatMap((range) => namesOf(range)));
     let over = null;
+    const rows = new Set(ranges.map(rowOf));
     for (const section of this.runs()) {
+      if (!rows.has(rowOf(section.dataset.run))) continue;
       const chips = [...section.querySelectorAll('[name="but"]')];
       const some = chips.filter((chip) => holes.has(chip.value));
       for (const chip of some) chip.closest("label").remove();
