@@ -20,6 +20,7 @@ from rivetwright.engines import (  # noqa: F401  (importing registers their rule
     verdicts,
 )
 from rivetwright.engines.checks import Finding, find
+from rivetwright.engines.reach import around_columns, tool_columns  # noqa: F401
 from rivetwright.engines.squeeze import gap  # noqa: F401  (as above)
 from rivetwright.engines.worked import Progress, Worked
 from rivetwright.model.plan import Plan

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rivetwright.engines.checks import Finding
+from rivetwright.engines.reach.fit import limit_read
+from rivetwright.engines.reach.limits import SIZE
 from rivetwright.engines.rules import REGISTRY, Witness
 from rivetwright.model.plan import PREPARATIONS
 from rivetwright.texts.catalogue import catalogue
@@ -19,6 +21,8 @@ System = Literal["in", "mm"]
 # Lengths that people know as a size and not as a measured figure.
 SIZES = ("shank_diameter_mm", "next_diameter_mm", "diameter_mm")
 NOTHING = "-"
+# Columns that hold a tool's limit, and the section with its sentences.
+IN_THE_WAY = "in_the_way"
 
 
 @dataclass(frozen=True)
@@ -84,6 +88,8 @@ def say_value(name: str, value: float | str, system: System = "in") -> Said:
         value: as the column holds it.
         system: the project's unit, in or mm.
     """
+    if isinstance(value, str) and name.endswith(IN_THE_WAY) and value:
+        return _in_the_way(value, system)
     if isinstance(value, str):
         return Said(_drill(name, value) if value else NOTHING)
     if value != value:
@@ -105,6 +111,19 @@ def say_value(name: str, value: float | str, system: System = "in") -> Said:
         return Said(catalogue().word("yes_no", "yes" if value else "no"))
     digits = 2 if unit == "1/16 in" else 3
     return Said(show_number(value, digits=digits, trim=True))
+
+
+def _in_the_way(written: str, system: System) -> Said:
+    """A tool's limit with its figures, as a sentence."""
+    tool, limit, has_mm, needs_mm = limit_read(written)
+    sentence = catalogue().word(IN_THE_WAY, limit)
+    sizes = "diameter_mm" if limit == SIZE else "limit_mm"
+    said = [_length(sizes, mm, system) for mm in (has_mm, needs_mm) if mm == mm]
+    figures = dict(zip(("has", "needs"), said, strict=False))
+    other = {name: one.other for name, one in figures.items()}
+    plain = {name: one.main for name, one in figures.items()}
+    beside = sentence.format(tool=tool, **other) if figures else ""
+    return Said(sentence.format(tool=tool, **plain), beside)
 
 
 def _drill(name: str, value: str) -> str:

@@ -263,7 +263,7 @@ def access_differs(worked: Worked, *_: Column) -> Column:
     found = surroundings(worked)
     tight = float(reach_margin_mm("tight").value)
     drawn, hand = found.drawn_way, found.way
-    asked = found.is_by_hand & found.drawn.is_known
+    asked = found.is_by_hand & found.drawn.is_known & found.used.has_both_sides
     more = {
         "entry_mm": drawn.entry_mm > hand.entry_mm + tight,
         "throat_flange_mm": drawn.flange_mm > hand.flange_mm + tight,

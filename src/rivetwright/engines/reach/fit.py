@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rivetwright.engines.reach.asked import Asked, asked_of
-from rivetwright.engines.reach.limits import KINDS, Limit, limits_of
+from rivetwright.engines.reach.limits import KINDS, NO_WAY_IN, Limit, limits_of
 from rivetwright.engines.rules import Column
 from rivetwright.engines.worked import Worked
 from rivetwright.model.shop import Shop, Tool
@@ -31,13 +31,15 @@ OWNED = "owned"
 class Fits:
     """Every tool at every hole, shape (tools, holes) each.
 
-    `slack_mm` is the least room any limit leaves, negative where there is none.
+    `slack_mm` is the least room any limit leaves, negative where there is none;
+    `decides` says which limit that is.
     """
 
     tools: tuple[Tool, ...]
     asked: Asked
     fit: Kinds
     slack_mm: Column
+    decides: NDArray[np.int64]
 
     @property
     def is_owned(self) -> NDArray[np.bool_]:
@@ -80,10 +82,11 @@ def fits(worked: Worked) -> Fits:
         asked = asked_of(worked)
         shape = len(tools), len(asked)
         fit, slack = np.zeros(shape, dtype=np.int8), np.zeros(shape)
+        decides = np.zeros(shape, dtype=np.int64)
         for k, tool in enumerate(tools):
             assert shop is not None
-            fit[k], slack[k], _ = _judge(limits_of(tool, shop, asked), asked)
-        _FOUND[worked] = Fits(tools, asked, fit, slack)
+            fit[k], slack[k], decides[k] = _judge(limits_of(tool, shop, asked), asked)
+        _FOUND[worked] = Fits(tools, asked, fit, slack, decides)
     return _FOUND[worked]
 
 
@@ -123,13 +126,63 @@ def _tool_at(tool: Tool, shop: Shop, asked: Asked) -> ToolFit:
     """One tool at the one hole that is asked about."""
     limits = limits_of(tool, shop, asked)
     fit, slack, decides = _judge(limits, asked)
-    one = limits[int(decides[0])]
-    limit = "" if np.isposinf(slack[0]) else one.name
-    word = FIT_WORDS[int(fit[0])]
-    has, needs = float(one.has_mm[0]), float(one.needs_mm[0])
-    if not limit:
-        has = needs = np.nan
-    return ToolFit(tool, word, limit, has, needs, float(slack[0]))
+    limit, has, needs = _decided(limits[int(decides[0])], 0)
+    return ToolFit(tool, FIT_WORDS[int(fit[0])], limit, has, needs, float(slack[0]))
+
+
+def _decided(limit: Limit, at: int) -> tuple[str, float, float]:
+    """The limit that decides at a place, with its figures; none where all is open."""
+    has, needs = float(limit.has_mm[at]), float(limit.needs_mm[at])
+    if np.isposinf(limit.slack_mm[at]):
+        return "", np.nan, np.nan
+    if np.isposinf(needs):
+        return NO_WAY_IN, np.nan, np.nan
+    return limit.name, has, needs
+
+
+def in_the_way(
+    worked: Worked, tool_of: NDArray[np.int64], here: NDArray[np.bool_]
+) -> Column:
+    """What is in the way of one tool at each of some holes, as `limit_written` does.
+
+    Args:
+        worked: a plan with a shop [-].
+        tool_of: which tool at each hole, shape (holes,) [-].
+        here: the holes asked about, shape (holes,); elsewhere it is empty [-].
+    Source: the shop's sizes; own geometry; reach_margins.csv.
+    """
+    words = np.full(len(here), "", dtype=object)
+    found, shop = fits(worked), worked.shop
+    assert shop is not None, "a tool belongs to a shop"
+    for k in np.unique(tool_of[here]).tolist():
+        tool = found.tools[k]
+        limits = limits_of(tool, shop, found.asked)
+        for hole in np.flatnonzero(here & (tool_of == k)).tolist():
+            decided = _decided(limits[found.decides[k, hole]], hole)
+            words[hole] = limit_written(tool.id, *decided)
+    return words
+
+
+def limit_written(tool: str, limit: str, has_mm: float, needs_mm: float) -> str:
+    """A tool's limit as one word of a column: tool, limit and figures by bars.
+
+    Args:
+        tool: the tool's id [-].
+        limit: name of the limit; empty where nothing limits the tool [-].
+        has_mm: what there is [mm].
+        needs_mm: what is needed [mm].
+    Source: own form.
+    """
+    return f"{tool}|{limit}|{has_mm:.6g}|{needs_mm:.6g}" if limit else ""
+
+
+def limit_read(written: str) -> tuple[str, str, float, float]:
+    """Tool, limit, what there is and what is needed [mm], out of such a word.
+
+    Source: own form.
+    """
+    tool, limit, has, needs = written.split("|")
+    return tool, limit, float(has), float(needs)
 
 
 def tools_at(worked: Worked, hole: int) -> tuple[ToolFit, ...]:

@@ -31,6 +31,7 @@ WALL_SHOP, WALL_HEAD, SET_ROOM, GUN_ROOM = (
     "room for the set",
     "room for the gun",
 )
+NO_WAY_IN = "no way in"
 OPENS_RIVET, OPENS_FLANGE = "opening over the rivet", "opening over the flange"
 SIZE, SOLID_ONLY, BLIND_ONLY, FLUSH_ONLY, CLOSED, PLATE = (
     "size",

@@ -1,5 +1,5 @@
 """The checks themselves, by subject; importing this registers them all."""
 
-from rivetwright.engines.verdicts import flush, length, place, stack, text
+from rivetwright.engines.verdicts import flush, length, place, reach, stack, text
 
-__all__ = ["flush", "length", "place", "stack", "text"]
+__all__ = ["flush", "length", "place", "reach", "stack", "text"]
