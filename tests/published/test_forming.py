@@ -267,7 +267,7 @@ def test_derived_spring_of_the_yoke(dia: str, stiff: float, soft: float) -> None
 def test_w24_two_degrees_through_a_spar() -> None:
     """DERIVED: .25 tan 2 = .0087; play .0035 in .25 is .80 deg; .25 tan 1.2 = .0052.
 
-    More than the feeler of .002 in (READ, blind rivets).
+    More than the .002 in feeler of TM 10-5410-221-14/1 (READ, of blind rivets).
     """
     tilt = float(free_tilt_deg(0.125, 0.1285, 0.25))
     assert float(exit_shift_mm(0.25, 2)) == pytest.approx(0.0087, abs=0.00005)
@@ -275,7 +275,7 @@ def test_w24_two_degrees_through_a_spar() -> None:
     assert tilt == pytest.approx(0.80, abs=0.005)
     left = float(wedge_mm(0.25, 2, tilt))
     assert left == pytest.approx(0.0052, abs=0.00005)
-    assert left > float(forming_constant("feeler").value) / IN
+    assert left > 0.002
 
 
 @pytest.mark.parametrize(
