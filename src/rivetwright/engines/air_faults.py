@@ -27,6 +27,7 @@ LEAST_LOSS_KPA = 1.0
 # The next test for each cause; the words stand in the catalogue of the face.
 TESTS = {
     "cut-in": "read-tank-when-it-starts",
+    "stroke": "count-strokes-between-two-starts",
     "setting": "read-regulator-with-the-pedal-up",
     "stretch": "gauge-at-each-end",
     "regulator": "read-regulator-with-the-pedal-down",

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -114,19 +114,48 @@ CUT_IN_GIVES = Law(
     "kPa",
     OWN,
 )
+STROKE_DROP = Law(
+    "stroke_drop_kpa",
+    "How far one stroke lets the tank fall, the compressor not counted",
+    "stroke_air_m3 * atmosphere_kpa / tank_m3",
+    "kPa",
+    OWN,
+)
+AFTER_STROKE = Law(
+    "tank_after_stroke_kpa",
+    "Tank at the end of a stroke begun at its cut-in",
+    "max(0, starts_kpa - stroke_drop_kpa)",
+    "kPa",
+    OWN,
+)
+STROKE_GIVES = Law(
+    "stroke_gives_kpa",
+    "What the tank lets through at the end of a stroke begun at its cut-in",
+    "tank_after_stroke_kpa - dead_bands_kpa",
+    "kPa",
+    OWN,
+)
 TANK_LEAST = Law(
     "tank_least_kpa",
-    "Least tank pressure, and so least cut-in, that gives the tool what it needs",
-    "needed_kpa + dead_bands_kpa",
+    "Least cut-in that gives the tool what it needs to the end of a stroke",
+    "needed_kpa + dead_bands_kpa + stroke_drop_kpa",
     "kPa",
     OWN,
 )
 
 
+STANDING = {
+    "standing_kpa": "Pressure at the tool standing still, tank at its cut-in",
+    "standing_full_kpa": "Pressure at the tool standing still, tank full",
+    "standing_cycling_kpa": "Pressure at the end of a stroke begun at the cut-in",
+}
+
+
 @dataclass(frozen=True)
 class Limit:
-    """One thing that bounds the pressure at the tool: rating, a setting, the cut-in.
+    """One thing that bounds the pressure at the tool.
 
+    `name` is rating, setting, cut-in, or stroke: the end of one begun at the cut-in.
     `place` is that of a regulator in the line. `holds` says whether the pressure
     needed stays within it even in the hard case; None where no pressure is asked
     for.
@@ -198,12 +227,16 @@ def work_out_air(
     figures = _tank_figures(shop.compressor)
     starts, stops = figures.get("starts_kpa"), figures.get("stops_kpa")
     if starts and stops and line.stretches:
-        figures["standing_kpa"] = line.still_kpa(starts)
-        figures["standing_full_kpa"] = line.still_kpa(stops)
+        _stand(figures, line, "standing_kpa", "starts_kpa")
+        _stand(figures, line, "standing_full_kpa", "stops_kpa")
     figures |= _ram_figures(tool, figures.get("standing_full_kpa"), pace_a_minute)
     if needed is not None:
         figures["needed_kpa"] = given("needed_kpa", needed, "kPa")
+    if line.stretches:
         figures["dead_bands_kpa"] = _dead_bands("dead_bands_kpa", line.regulators)
+    _run(figures, (STROKE_DROP, AFTER_STROKE, CUT_IN_GIVES, STROKE_GIVES))
+    if line.stretches and "tank_after_stroke_kpa" in figures:
+        _stand(figures, line, "standing_cycling_kpa", "tank_after_stroke_kpa")
     _run(figures, (TANK_LEAST, STROKES_HELD, REFILL, SUSTAINED, RATE_MOST, MEAN_FLOW))
     figures |= _spare_air(figures)
     _run(figures, (RESTS, RUNS, LASTS))
@@ -218,6 +251,12 @@ def work_out_air(
         flow,
         _missing(shop, tool),
     )
+
+
+def _stand(figures: dict[str, Figure], line: Line, name: str, tank: str) -> None:
+    """Put the pressure at the tool for a tank pressure among the figures."""
+    still = line.still_kpa(figures[tank])
+    figures[name] = replace(still, name=name, title=STANDING[name])
 
 
 def first_pneumatic(shop: Shop) -> Squeezer | None:
@@ -322,18 +361,18 @@ def _fill(line: Line, figures: dict[str, Figure]) -> float:
     Gives the mean flow while the ram fills, usual case [m3/s]; nought where it is
     not known.
     """
-    starts = figures.get("starts_kpa")
-    standing = figures.get("standing_kpa")
-    if starts is None or standing is None or standing.value.low <= 0:
+    standing = figures.get("standing_cycling_kpa")
+    if standing is None or standing.value.low <= 0:
         return 0.0
+    tank_kpa = figures["tank_after_stroke_kpa"].central
     share = air_figure("filled").value.central
     hold = figures["hold_s"].central
     times, held, flow = [], [], 0.0
     for case in range(len(CASES)):
         volume = _ram_m3(figures, case)
-        full = line.outlet_kpa(starts.central, 0.0, case)
+        full = line.outlet_kpa(tank_kpa, 0.0, case)
         pressures, at_s = fill_times_s(
-            partial(line.flow_m3_s, starts.central, case=case),
+            partial(line.flow_m3_s, tank_kpa, case=case),
             volume,
             full,
         )
@@ -341,7 +380,8 @@ def _fill(line: Line, figures: dict[str, Figure]) -> float:
         held.append(float(np.interp(hold, at_s, pressures)))
         if case == USUAL:
             flow = volume * share * full / ATMOSPHERE_KPA / times[-1]
-    inputs = {name: figures[name] for name in ("starts_kpa", "bore_mm", "stroke_mm")}
+    known = ("tank_after_stroke_kpa", "bore_mm", "stroke_mm")
+    inputs = {name: figures[name] for name in known}
     text = "sum of volume * pressure step / atmosphere / flow through the line"
     figures["fill_s"] = Figure(
         "fill_s",
@@ -358,7 +398,7 @@ def _fill(line: Line, figures: dict[str, Figure]) -> float:
         Spread(*sorted(held)),
         "kPa",
         PIPE_SOURCE,
-        "Pressure in the ram when the pedal has been held, tank at its cut-in",
+        "Pressure in the ram after the hold, in a stroke begun at the cut-in",
         text,
         "",
         inputs | {"hold_s": figures["hold_s"]},
@@ -392,12 +432,9 @@ def _limits(
                 later_bands_kpa=_dead_bands("later_bands_kpa", later),
             )
             found.append(("setting", gives, place))
-    if "starts_kpa" in figures and line.stretches:
-        gives = CUT_IN_GIVES.figure(
-            starts_kpa=figures["starts_kpa"],
-            dead_bands_kpa=_dead_bands("dead_bands_kpa", line.regulators),
-        )
-        found.append(("cut-in", gives, None))
+    for name, law in (("cut-in", CUT_IN_GIVES), ("stroke", STROKE_GIVES)):
+        if law.name in figures:
+            found.append((name, figures[law.name], None))
     return tuple(
         Limit(
             name,
