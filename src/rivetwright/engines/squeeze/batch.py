@@ -23,8 +23,7 @@ from rivetwright.engines.squeeze.stacking import (
     Owned,
     Pieces,
     combinations,
-    flush,
-    universal,
+    for_rivet,
 )
 from rivetwright.engines.squeeze.stall import press_of
 from rivetwright.model.shop import Shop, Squeezer, Tool
@@ -157,8 +156,7 @@ def work_batch(needs: Needs, squeezer: Squeezer, yoke: Tool, asking: Asking) -> 
     found: dict[Group, Combinations] = {}
     is_measured = yoke.closed_height_mm is not None
     for group, rows in _groups(needs).items() if is_measured else ():
-        diameter, is_flush = group
-        wanted = flush(diameter) if is_flush else universal(diameter)
+        wanted = for_rivet(*group)
         found[group] = combinations(
             asking.owned, wanted, yoke, squeezer=squeezer.title, on_tool=asking.on_tool
         )

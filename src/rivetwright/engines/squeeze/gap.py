@@ -53,14 +53,15 @@ def _taller_row(worked: Worked, hole: int) -> Witness | None:
     witness=_taller_row,
 )
 def head_taller_mm(worked: Worked, _: Column) -> Column:
-    """How much taller than its nominal height a manufactured head may be.
+    """How much taller than its nominal height a universal head may be.
 
     Source: heads.csv.
     """
     kinds = worked.stacks.kinds
     found = [_head(kind.callout) for kind in kinds.kinds]
     more = [one.value.height_plus_mm if one else None for one in found]
-    return np.array([float(mm or 0) for mm in more])[kinds.of_class]
+    known = [np.nan if mm is None else float(mm) for mm in more]
+    return np.array(known)[kinds.of_class]
 
 
 formula(
@@ -106,8 +107,8 @@ formula(
 formula(
     "closed_gap_high_mm",
     "Closed gap wanted, where dimple and manufactured head stand most proud",
-    "grip_mm + stand_off_high_mm + manufactured_seat_mm + head_taller_mm"
-    " + squeeze_aim_mm",
+    "grip_mm + stand_off_high_mm + manufactured_seat_mm"
+    " + where(is_flush, 0.0, head_taller_mm) + squeeze_aim_mm",
     unit="mm",
     source=OWN_GEOMETRY,
 )

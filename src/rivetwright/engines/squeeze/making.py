@@ -247,6 +247,8 @@ def set_up_at(
     met = _met(one)
     return SetUp(
         hole_class=int(needs.classes[0]),
+        diameter_32nds=batch.group(row)[0],
+        is_flush=batch.group(row)[1],
         squeezer=squeezer,
         yoke=yoke,
         spring=batch.spring,

@@ -84,6 +84,8 @@ class SetUp:
     """
 
     hole_class: int
+    diameter_32nds: int
+    is_flush: bool
     squeezer: Squeezer
     yoke: Tool
     spring: Spring

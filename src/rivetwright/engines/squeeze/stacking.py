@@ -67,14 +67,9 @@ class Wanted:
     diameter_32nds: int
 
 
-def universal(diameter_32nds: int) -> Wanted:
-    """A cup on the ram, and flat on the shop head, where the thin jaw goes."""
-    return Wanted(FLAT, CUP, diameter_32nds)
-
-
-def flush(diameter_32nds: int) -> Wanted:
-    """Flat on both sides."""
-    return Wanted(FLAT, FLAT, diameter_32nds)
+def for_rivet(diameter_32nds: int, is_flush: bool) -> Wanted:
+    """Flat on the shop head, in the fixed jaw; on the ram flat or a cup [1/32 in]."""
+    return Wanted(FLAT, FLAT if is_flush else CUP, diameter_32nds)
 
 
 def dimple(diameter_32nds: int) -> Wanted:
