@@ -42,7 +42,8 @@ WATCH = """() => {
 }"""
 
 MIDDLE = """() => {
-  const seen = [...document.querySelectorAll(".done-all")].find((one) => one.offsetParent);
+  const all = [...document.querySelectorAll(".done-all")];
+  const seen = all.find((one) => one.offsetParent);
   const box = seen?.getBoundingClientRect();
   return box ? { x: box.x + box.width / 2, y: box.y + box.height / 2 } : null;
 }"""
