@@ -171,10 +171,11 @@ def flow_between_m3_s(
     Args:
         outlet_at: pressure at the far end for a flow; NaN where it cannot carry it.
         outlet_kpa: gauge pressure wanted there [kPa].
-        most_m3_s: a flow that is surely too much [m3/s].
+        most_m3_s: more than any such line is asked for [m3/s].
 
     Returns:
-        The flow [m3/s]; nought where even standing air is below that pressure.
+        The flow [m3/s]; nought where even standing air is below that pressure, and
+        the most where a wide line gives even that.
 
     Source: own geometry.
     """
@@ -185,6 +186,8 @@ def flow_between_m3_s(
 
     if above(0.0) <= 0:
         return 0.0
+    if above(most_m3_s) >= 0:
+        return most_m3_s
     return float(brentq(above, 0.0, most_m3_s, xtol=1e-9, rtol=1e-4))
 
 

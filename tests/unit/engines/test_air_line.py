@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from rivetwright.engines.air import pipe_loss_kpa, valve_loss_kpa
-from rivetwright.engines.air_line import EASY, HARD, USUAL, line_of
+from rivetwright.engines.air_line import EASY, FLOW_MOST_M3_S, HARD, USUAL, line_of
 from rivetwright.engines.figure import given
 from rivetwright.model.shop import AirPiece
 from rivetwright.standards.source import Status
@@ -110,3 +110,15 @@ def test_a_flow_is_found_for_a_pressure_at_the_tool() -> None:
     flow = line.flow_m3_s(600.0, 450.0, USUAL)
     assert line.outlet_kpa(600.0, flow, USUAL) == pytest.approx(450.0, abs=0.1)
     assert line.flow_m3_s(600.0, 610.0, USUAL) == 0.0
+
+
+def test_a_wide_line_is_asked_for_no_more_than_the_most() -> None:
+    """A metre of 100 mm pipe carries a cubic metre a second and more."""
+    pipe = AirPiece("pipe", bore_mm=100.0, length_mm=1000.0)
+    assert line_of((pipe,)).flow_m3_s(600.0, 590.0, USUAL) == FLOW_MOST_M3_S
+
+
+def test_a_hose_of_no_length_takes_nothing() -> None:
+    """Nor does standing air lose anything in a long one."""
+    for length, flow in ((0.0, 5e-3), (1e4, 0.0)):
+        assert line_of((hose(length),)).outlet_kpa(600.0, flow, HARD) == 600.0
