@@ -269,16 +269,31 @@ def test_shims_that_lift_a_die_too_far_are_not_used() -> None:
     assert found.pieces.shims_mm == ()
 
 
-def test_hand_squeezer_gives_hand_times_lever() -> None:
-    """50 lbf on a lever of 40 are 2000 lbf at the end, and no air belongs to it."""
-    hand = Squeezer("hand", "hand", hand_force_n=50 * LBF, lever_ratio=40.0)
+def test_hand_squeezer_tells_the_pull_of_the_hand() -> None:
+    """Twice the lever wants half the pull; the pull is told and nothing stalls.
+
+    No air belongs to it.
+    """
+    hand = Squeezer(
+        "hand", "hand", stroke_mm=0.5 * IN, hand_force_n=60 * LBF, lever_ratio=10.0
+    )
     found = set_up(squeezers=(hand,))
-    assert found.available_n == pytest.approx(2000 * LBF)
+    assert found.verdict is Verdict.IN_BAND
     assert found.least_pressure_kpa is None
-    assert found.opening is None
+    assert found.hand_n is not None
+    assert found.hand_n.low < found.hand_n.central < found.hand_n.high
+    longer = set_up(squeezers=(replace(hand, lever_ratio=20.0),))
+    assert longer.hand_n is not None
+    assert longer.hand_n.central == pytest.approx(found.hand_n.central / 2)
+    assert found.stall is None
+
+
+def test_hand_squeezer_of_unknown_lever_tells_no_force() -> None:
+    """Gap and head are told all the same."""
     bare = set_up(squeezers=(Squeezer("hand", "hand"),))
     assert bare.available_n is None
     assert bare.stall is None
+    assert bare.opening is None
     assert bare.verdict is Verdict.IN_BAND
 
 

@@ -25,7 +25,7 @@ from rivetwright.engines.squeeze.stacking import (
     combinations,
     for_rivet,
 )
-from rivetwright.engines.squeeze.stall import press_of
+from rivetwright.engines.squeeze.stall import AirPress, end_force_n, press_of
 from rivetwright.model.shop import Shop, Squeezer, Tool
 
 YOKE = "yoke"
@@ -106,18 +106,17 @@ class Batch:
     def least_pressure_kpa(self) -> Column:
         """Least air pressure that takes each to its end, (3, n); NaN unknown [kPa]."""
         press = press_of(self.squeezer)
-        if press is None or press.pressure_kpa is None:
+        if not isinstance(press, AirPress):
             return np.full_like(self.force_n, np.nan)
         return press.pressure_kpa * self.force_n / press.force_n
 
     @property
     def holds(self) -> Column:
         """Whether each makes its head inside the band and ends its stroke."""
-        press = press_of(self.squeezer)
         fits = self.rule <= Rule.THICKER
-        if press is None:
+        gives = end_force_n(press_of(self.squeezer), self.asking.pressure_kpa)
+        if gives is None:
             return fits
-        gives = press.gives_n(np.zeros(1), self.asking.pressure_kpa)[0]
         return np.asarray(fits & ~(self.force_n[CENTRAL] > gives))
 
 

@@ -26,7 +26,7 @@ from rivetwright.engines.squeeze.heads import head_of_gap_mm
 from rivetwright.engines.squeeze.needs import CENTRAL, Needs, needs_of, solid_classes
 from rivetwright.engines.squeeze.spring import spring_of
 from rivetwright.engines.squeeze.stacking import Wanted, for_rivet
-from rivetwright.engines.squeeze.stall import press_of
+from rivetwright.engines.squeeze.stall import end_force_n, press_of
 from rivetwright.engines.squeeze.ways import (
     SinglePieces,
     Ways,
@@ -175,10 +175,8 @@ class _Project:
 
     def _gives_n(self, squeezer: Squeezer) -> float:
         """What a squeezer gives at its end; without end where that is not known [N]."""
-        press = press_of(squeezer)
-        if press is None:
-            return np.inf
-        return float(press.gives_n(np.zeros(1), self.pressure_kpa)[0])
+        gives = end_force_n(press_of(squeezer), self.pressure_kpa)
+        return np.inf if gives is None else gives
 
 
 def _ways_of_job(project: _Project, job: Job) -> tuple[int, ...]:

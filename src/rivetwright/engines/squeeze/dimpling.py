@@ -26,7 +26,7 @@ from rivetwright.engines.squeeze.stacking import (
     combinations,
     dimple,
 )
-from rivetwright.engines.squeeze.stall import press_of
+from rivetwright.engines.squeeze.stall import end_force_n, press_of
 from rivetwright.engines.worked import Worked
 from rivetwright.model.shop import Shop, Squeezer, Tool
 from rivetwright.standards.codes import RivetCode
@@ -60,14 +60,6 @@ class DimpleSetUp:
     changes: int
     buy: ShimToBuy | None
     status: Status
-
-
-def _given_n(squeezer: Squeezer, pressure_kpa: float | None) -> float | None:
-    """What the squeezer gives at its end, None where that is not known [N]."""
-    press = press_of(squeezer)
-    if press is None:
-        return None
-    return float(press.gives_n(np.zeros(1), pressure_kpa)[0])
 
 
 def _press(
@@ -110,7 +102,8 @@ def dimple_set_up(
 
     Source: own geometry; overlap of squeeze_constants.csv, JUDGEMENT.
     """
-    spring, given = spring_of(yoke), _given_n(squeezer, asking.pressure_kpa)
+    spring = spring_of(yoke)
+    given = end_force_n(press_of(squeezer), asking.pressure_kpa)
     low = -float(OVERLAP.value)
     high = max(0.0, sheet_mm - (given or 0.0) * spring.high_mm_n)
     verdict, pieces, gap, changes, buy = Verdict.NOT_MEASURED, None, None, 0, None

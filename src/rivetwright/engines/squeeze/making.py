@@ -18,7 +18,17 @@ from rivetwright.engines.squeeze.needs import CENTRAL, HIGH, LOW, Needs
 from rivetwright.engines.squeeze.opening import Opening, engagement_of, opening_of
 from rivetwright.engines.squeeze.set_up import Band, Met, SetUp, Stall, Verdict
 from rivetwright.engines.squeeze.stacking import Pieces, changes_between
-from rivetwright.engines.squeeze.stall import Press, Stop, Stroke, press_of, stop_of
+from rivetwright.engines.squeeze.stall import (
+    AirPress,
+    HandPress,
+    Press,
+    Stop,
+    Stroke,
+    end_force_n,
+    hand_force_n,
+    press_of,
+    stop_of,
+)
 from rivetwright.engines.worked import Worked, working
 from rivetwright.standards.source import Status, weakest
 from rivetwright.standards.spread import Spread
@@ -62,12 +72,12 @@ class _Row:
         over = self.needs.seat_mm[0] + self.needs.length_mm[0]
         return float(over - self.gap_mm)
 
-    def stops(self) -> tuple[Stop, Stop, Stop] | None:
-        """Where the ram stops with least, usual and most force; None if not known."""
+    def strokes(self) -> list[Stroke]:
+        """The stroke with least, usual and most force; empty where not known."""
         if self.press is None or self.pieces is None or not self.has_metal:
-            return None
+            return []
         if not np.all(np.isfinite(self.needs.factor)):
-            return None
+            return []
         spring, under = self.batch.spring, self.needs.under_mm[:, 0]
         offset = float(self.batch.offset_mm[self.row])
         ends = (
@@ -75,26 +85,41 @@ class _Row:
             (CENTRAL, CENTRAL, spring.mm_n),
             (HIGH, LOW, spring.high_mm_n),
         )
-        low, central, high = (
-            stop_of(
-                Stroke(
-                    self.gap_mm,
-                    float(under[lies]) - offset,
-                    self.needs.metal(force),
-                    opens,
-                    self.press,
-                    self.batch.asking.pressure_kpa,
-                ),
-                self.met_left_mm,
+        return [
+            Stroke(
+                self.gap_mm,
+                float(under[lies]) - offset,
+                self.needs.metal(force),
+                opens,
+                self.press,
+                self.batch.asking.pressure_kpa,
             )
             for force, lies, opens in ends
-        )
-        return low, central, high
+        ]
+
+    def stops(self) -> list[Stop]:
+        """Where the ram stops with least, usual and most force; empty if not known.
+
+        A hand is not rated as air is: it pulls harder, or stops where it likes.
+        """
+        if not isinstance(self.press, AirPress):
+            return []
+        return [stop_of(stroke, self.met_left_mm) for stroke in self.strokes()]
+
+    def hand_n(self) -> Spread | None:
+        """The hand's greatest pull, None where it is not known [N]."""
+        if not isinstance(self.press, HandPress):
+            return None
+        pulls = [
+            hand_force_n(stroke, self.press, self.met_left_mm)
+            for stroke in self.strokes()
+        ]
+        return _spread(np.array(pulls)) if pulls else None
 
 
-def _stall(stops: tuple[Stop, Stop, Stop] | None) -> Stall | None:
+def _stall(stops: list[Stop]) -> Stall | None:
     """What is known of a stall."""
-    if stops is None:
+    if not stops:
         return None
     _, usual, most = stops
     return Stall(
@@ -113,15 +138,15 @@ def _met(one: _Row) -> Met | None:
         return None
     left = one.met_left_mm
     stroke = one.batch.squeezer.stroke_mm
-    at = np.array([left, 0.0])
-    gives = one.press.gives_n(at, one.batch.asking.pressure_kpa) if one.press else None
+    at_kpa = one.batch.asking.pressure_kpa
+    there = one.press.gives_n(np.array([left]), at_kpa) if one.press else None
     area = np.pi / 4 * one.needs.shank_mm[0] ** 2
     factor = np.nan_to_num(one.needs.factor[CENTRAL, 0], nan=1.0)
     return Met(
         left,
         None if stroke is None else stroke - left,
-        None if gives is None else float(gives[0]),
-        None if gives is None else float(gives[1]),
+        None if there is None else float(there[0]),
+        end_force_n(one.press, at_kpa),
         float(area * YIELD_KPA * factor / 1000),
     )
 
@@ -236,10 +261,8 @@ def set_up_at(
         float(needs.height_most_mm[0]),
     )
     stops = one.stops()
-    if stops is None:
-        made = batch.head_mm[:, row]
-    else:
-        made = np.array([stop.head_mm for stop in stops])
+    stopped = np.array([stop.head_mm for stop in stops])
+    made = stopped if stops else batch.head_mm[:, row]
     head = _spread(made)
     width = _width(worked, one, head)
     stall, opening = _stall(stops), _opening(one, flange_mm)
@@ -268,6 +291,7 @@ def set_up_at(
         available_n=met.gives_at_end_n if met else None,
         pressure_kpa=asking.pressure_kpa or squeezer.pressure_kpa,
         least_pressure_kpa=_spread(batch.least_pressure_kpa[:, row]),
+        hand_n=one.hand_n(),
         stall=stall,
         met=met,
         opening=opening,

@@ -80,7 +80,10 @@ class SetUp:
     What is None is not known, or there is nothing to put in. `head_mm` is what the
     set-up makes with what is known of spring, stand-off and seat, a stall counted;
     beside it every set-up is out by `offset_mm` give or take `offset_spread_mm`,
-    until its own heads are measured. `stand_off_mm` is to be measured on scrap.
+    until its own heads are measured. `hand_n` is the hand's greatest pull at the
+    handles of a hand squeezer, to be held against what the hand has; a hand does not
+    stall, so no end force and no stall is told.
+    `stand_off_mm` is to be measured on scrap.
     """
 
     hole_class: int
@@ -105,6 +108,7 @@ class SetUp:
     available_n: float | None
     pressure_kpa: float | None
     least_pressure_kpa: Spread | None
+    hand_n: Spread | None
     stall: Stall | None
     met: Met | None
     opening: Opening | None
