@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from rivetwright.engines.layers import Pairs, holes_by_face, split_by_presence
 from rivetwright.engines.reach.around import NO, Around, Ints
 from rivetwright.engines.reach.outlines import (
+    Sight,
     Standing,
     covered,
     find_standing,
@@ -18,6 +19,7 @@ from rivetwright.engines.reach.outlines import (
     walls,
     ways_in,
 )
+from rivetwright.engines.reach.throat import YOKE
 from rivetwright.engines.rules import Column
 from rivetwright.engines.worked import Worked
 from rivetwright.model.columns import preceding_steps
@@ -25,18 +27,22 @@ from rivetwright.model.plan import FAR
 from rivetwright.standards.reach import reach_margin_mm
 
 
-def looked_at_mm(worked: Worked) -> tuple[float, float]:
-    """How far ways in and walls are looked for: as far as the shop's tools ask [mm].
+def sight_of(worked: Worked) -> Sight:
+    """How far is looked round each hole: as far as the shop's tools ask.
 
     Source: reach_margins.csv; JUDGEMENT.
     """
     tools = worked.shop.tools if worked.shop else ()
-    reach = max([tool.reach_mm or 0.0 for tool in tools], default=0.0)
+    yokes = [tool.reach_mm for tool in tools if tool.kind == YOKE]
+    bars = [tool.reach_mm for tool in tools if tool.kind != YOKE]
+    bar = max([float(reach_margin_mm("way for a bar").value), *filter(None, bars)])
     half = max([tool.half_width_mm or 0.0 for tool in tools], default=0.0)
     tight = float(reach_margin_mm("tight").value)
-    return (
-        max(reach, float(reach_margin_mm("way for a bar").value)),
+    return Sight(
+        max([one if one is not None else bar for one in yokes], default=bar),
+        bar,
         max(half + tight, float(reach_margin_mm("walls looked at").value)),
+        float(reach_margin_mm("cut-out for a yoke").value),
     )
 
 
@@ -101,19 +107,20 @@ def from_outlines(worked: Worked) -> Around:
     holes = worked.holes
     found = _Found(len(holes))
     thickness = {part.name: part.thickness_mm for part in worked.plan.parts}
-    cut_out = float(reach_margin_mm("cut-out for a yoke").value)
-    within, walls_within = looked_at_mm(worked)
+    sight = sight_of(worked)
     every_way = []
     for group, order in _groups(worked):
         layers = [worked.stacks.layers[k].layer for k in order]
         place = holes.x_mm[group], holes.y_mm[group]
-        inside = np.asarray(shapely.contains_xy(covered(layers), *place))
+        sheet = covered(layers)
+        shapely.prepare(sheet)
+        inside = np.asarray(shapely.contains_xy(sheet, *place))
         here = group[inside & ~holes.is_sketched[group]]
         place = holes.x_mm[here], holes.y_mm[here]
         standing = find_standing(layers, thickness)
-        ways = ways_in(layers, standing, *place, within, cut_out)
+        ways = ways_in(layers, sheet, standing, *place, sight)
         every_way.append(ways.of_holes(here))
-        found.note(here, np.array(order), standing, place, walls_within)
+        found.note(here, np.array(order), standing, place, sight.wall_mm)
     gap, both = _behind(worked)
     turned = np.array([row.head_side == FAR for row in worked.plan.rows], dtype=bool)
     is_far = turned[holes.row] if len(turned) else np.zeros(0, dtype=bool)

@@ -7,6 +7,7 @@ what is shown is what was decided.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from weakref import WeakKeyDictionary
 
 import numpy as np
@@ -40,6 +41,18 @@ class Fits:
     fit: Kinds
     slack_mm: Column
     decides: NDArray[np.int64]
+
+    @cached_property
+    def patterns(self) -> tuple[Kinds, NDArray[np.int64]]:
+        """The ways tools fit together, shape (patterns, tools), and which a hole has.
+
+        The same few come again and again, so words are made once for each.
+        """
+        keys = np.zeros(self.fit.shape[1], dtype=np.int64)
+        for of_tool in self.fit:
+            keys = np.unique(keys * 4 + of_tool + 1, return_inverse=True)[1]
+        _, first, of_hole = np.unique(keys, return_index=True, return_inverse=True)
+        return self.fit.T[first], of_hole
 
     @property
     def is_owned(self) -> NDArray[np.bool_]:
@@ -85,17 +98,24 @@ def fits(worked: Worked) -> Fits:
         decides = np.zeros(shape, dtype=np.int64)
         for k, tool in enumerate(tools):
             assert shop is not None
-            fit[k], slack[k], decides[k] = _judge(limits_of(tool, shop, asked), asked)
+            fit[k], slack[k], decides[k] = judge(
+                limits_of(tool, shop, asked), asked.doubt_mm
+            )
         _FOUND[worked] = Fits(tools, asked, fit, slack, decides)
     return _FOUND[worked]
 
 
-def _judge(
-    limits: tuple[Limit, ...], asked: Asked
+def judge(
+    limits: tuple[Limit, ...], doubt_mm: Column
 ) -> tuple[Kinds, Column, NDArray[np.int64]]:
     """How one tool fits each hole, by how much, and which limit decides.
 
     Where a place may be off, a tool is ruled out only beyond that doubt.
+
+    Args:
+        limits: every limit of the tool [-].
+        doubt_mm: how far each place may be off, shape (holes,) [mm].
+    Source: reach_margins.csv; JUDGEMENT.
     """
     tight = float(reach_margin_mm("tight").value)
     slack = np.stack([one.slack_mm for one in limits])
@@ -106,7 +126,7 @@ def _judge(
     least_hard, least = hard.min(axis=0), known.min(axis=0)
     fit = np.where(least < tight - TOLERANCE_MM, TIGHT, CLEAR)
     fit = np.where(unknown, NOT_JUDGED, fit)
-    is_out = least_hard < -TOLERANCE_MM - asked.doubt_mm
+    is_out = least_hard < -TOLERANCE_MM - doubt_mm
     fit = np.where(is_out, NO, fit)
     decides = np.where(is_out, hard.argmin(axis=0), known.argmin(axis=0))
     return fit.astype(np.int8), np.where(is_out, least_hard, least), decides
@@ -124,8 +144,19 @@ def tool_at(worked: Worked, tool: Tool, hole: int) -> ToolFit:
 
 def _tool_at(tool: Tool, shop: Shop, asked: Asked) -> ToolFit:
     """One tool at the one hole that is asked about."""
-    limits = limits_of(tool, shop, asked)
-    fit, slack, decides = _judge(limits, asked)
+    return one_fit(tool, limits_of(tool, shop, asked), asked.doubt_mm)
+
+
+def one_fit(tool: Tool, limits: tuple[Limit, ...], doubt_mm: Column) -> ToolFit:
+    """How a tool fits one hole by its limits there.
+
+    Args:
+        tool: the tool [-].
+        limits: its limits, each of one hole [-].
+        doubt_mm: how far the place may be off, shape (1,) [mm].
+    Source: reach_margins.csv; JUDGEMENT.
+    """
+    fit, slack, decides = judge(limits, doubt_mm)
     limit, has, needs = _decided(limits[int(decides[0])], 0)
     return ToolFit(tool, FIT_WORDS[int(fit[0])], limit, has, needs, float(slack[0]))
 
@@ -133,9 +164,9 @@ def _tool_at(tool: Tool, shop: Shop, asked: Asked) -> ToolFit:
 def _decided(limit: Limit, at: int) -> tuple[str, float, float]:
     """The limit that decides at a place, with its figures; none where all is open."""
     has, needs = float(limit.has_mm[at]), float(limit.needs_mm[at])
-    if np.isposinf(limit.slack_mm[at]):
+    if limit.slack_mm[at] == np.inf:
         return "", np.nan, np.nan
-    if np.isposinf(needs):
+    if needs == np.inf:
         return NO_WAY_IN, np.nan, np.nan
     return limit.name, has, needs
 

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rivetwright.engines.reach.asked import BACK_RIVET, Asked
+from rivetwright.engines.reach.outlines import WaysIn
 from rivetwright.engines.reach.throat import YOKE, room_over_flange_mm, throat_mm
 from rivetwright.engines.rules import Column
 from rivetwright.model.shop import Die, Shop, Tool
@@ -58,14 +59,23 @@ class Limit:
     is_soft: bool = False
 
 
-def _room(
+def room(
     name: str,
     has_mm: Column | float,
     needs_mm: Column | float,
     count: int,
     is_soft: bool = False,
 ) -> Limit:
-    """A limit that is a length."""
+    """A limit that is a length.
+
+    Args:
+        name: what it is called in the catalogue [-].
+        has_mm: what the tool has or the place leaves; infinite: open [mm].
+        needs_mm: what is needed [mm].
+        count: number of holes [-].
+        is_soft: whether it makes a tool tight alone [-].
+    Source: own geometry.
+    """
     has = np.broadcast_to(np.asarray(has_mm, dtype=float), (count,))
     needs = np.broadcast_to(np.asarray(needs_mm, dtype=float), (count,))
     # What is open needs nothing more, however much is asked of it.
@@ -73,8 +83,11 @@ def _room(
     return Limit(name, has, needs, slack, is_soft)
 
 
-def _must(name: str, holds: NDArray[np.bool_]) -> Limit:
-    """A limit that holds or does not."""
+def must(name: str, holds: NDArray[np.bool_]) -> Limit:
+    """A limit that holds or does not.
+
+    Source: own geometry.
+    """
     nothing = np.full(len(holds), np.nan)
     return Limit(name, nothing, nothing, np.where(holds, np.inf, -np.inf))
 
@@ -99,36 +112,41 @@ def _size(asked: Asked, most_32nds: int | None) -> Limit:
 
 def _both_sides(asked: Asked) -> Iterator[Limit]:
     """What every tool for solid rivets asks."""
-    yield _must(SOLID_ONLY, asked.is_solid)
-    yield _must(CLOSED, asked.has_both_sides)
+    yield must(SOLID_ONLY, asked.is_solid)
+    yield must(CLOSED, asked.has_both_sides)
 
 
 def _behind(asked: Asked, thickness_mm: float | None) -> Iterator[Limit]:
     """Depth behind for a nose or bar on the tail, now and if the other is set first."""
     needs, count = (thickness_mm or 0.0) + asked.tail_mm, len(asked)
-    yield _room(GAP, asked.gap_behind_mm, needs, count)
-    yield _room(GAP_SECOND, asked.gap_if_second_mm, needs, count, is_soft=True)
+    yield room(GAP, asked.gap_behind_mm, needs, count)
+    yield room(GAP_SECOND, asked.gap_if_second_mm, needs, count, is_soft=True)
 
 
-def _way_in(tool: Tool, asked: Asked) -> tuple[Limit, Limit]:
-    """Reach and throat of a yoke by the way that suits it best at each hole."""
-    ways, count = asked.ways, len(asked)
+def way_in(
+    tool: Tool, ways: WaysIn, is_known: NDArray[np.bool_]
+) -> tuple[Limit, Limit]:
+    """Reach and throat of a yoke by the way that suits it best at each hole.
+
+    Source: the shop; reach_margins.csv.
+    """
+    count = len(is_known)
     reach = _or_open(tool.reach_mm)
     throat = throat_mm(tool)
     past = _margin_mm("reach past the hole")
-    room = np.minimum(reach - past - ways.entry_mm, throat - ways.flange_mm)
+    spare = np.minimum(reach - past - ways.entry_mm, throat - ways.flange_mm)
     best = np.full(count, -np.inf)
-    np.maximum.at(best, ways.hole, room)
+    np.maximum.at(best, ways.hole, spare)
     entry, flange = np.full(count, np.inf), np.zeros(count)
-    chosen = np.flatnonzero(room == best[ways.hole])[::-1]
+    chosen = np.flatnonzero(spare == best[ways.hole])[::-1]
     entry[ways.hole[chosen]] = ways.entry_mm[chosen]
     flange[ways.hole[chosen]] = ways.flange_mm[chosen]
-    entry[~asked.is_known] = flange[~asked.is_known] = np.nan
+    entry[~is_known] = flange[~is_known] = np.nan
     over = room_over_flange_mm(tool)
     has = throat + over
     return (
-        _room(REACH, reach, entry + past, count),
-        _room(FLANGE, np.where(flange > 0.0, has, np.inf), flange + over, count),
+        room(REACH, reach, entry + past, count),
+        room(FLANGE, np.where(flange > 0.0, has, np.inf), flange + over, count),
     )
 
 
@@ -163,25 +181,25 @@ def _opens(tool: Tool, shop: Shop, asked: Asked, flange: Limit) -> Iterator[Limi
     has = tool.closed_height_mm + max(strokes) - _least_dies_mm(tool, shop.dies, asked)
     has = np.where(np.isnan(has), np.inf, has)
     head = np.where(np.isnan(asked.head_height_mm), 0.0, asked.head_height_mm)
-    yield _room(OPENS_RIVET, has, asked.length_mm + head, count)
+    yield room(OPENS_RIVET, has, asked.length_mm + head, count)
     if tool.jumps_flange_mm is None:
         high = flange.needs_mm - room_over_flange_mm(tool)
         stands = np.where(high > 0.0, high + asked.grip_mm + head, 0.0)
-        room = np.where(stands > 0.0, has, np.inf)
-        yield _room(OPENS_FLANGE, room, stands, count, is_soft=True)
+        between = np.where(stands > 0.0, has, np.inf)
+        yield room(OPENS_FLANGE, between, stands, count, is_soft=True)
 
 
 def _yoke(tool: Tool, shop: Shop, asked: Asked) -> Iterator[Limit]:
     """A squeezer with this yoke."""
     count = len(asked)
-    reach, flange = _way_in(tool, asked)
+    reach, flange = way_in(tool, asked.ways, asked.is_known)
     yield from _both_sides(asked)
     yield reach
     yield flange
     yield from _behind(asked, tool.nose_mm)
     half = tool.half_width_mm or 0.0
-    yield _room(WALL_SHOP, asked.wall_shop_mm, half, count)
-    yield _room(WALL_HEAD, asked.wall_head_mm, half, count)
+    yield room(WALL_SHOP, asked.wall_shop_mm, half, count)
+    yield room(WALL_HEAD, asked.wall_head_mm, half, count)
     yield from _opens(tool, shop, asked, flange)
 
 
@@ -189,28 +207,27 @@ def _bar(tool: Tool, _: Shop, asked: Asked) -> Iterator[Limit]:
     """A bucking bar, with the gun on the other side."""
     count = len(asked)
     yield from _both_sides(asked)
-    yield _room(REACH, _or_open(tool.reach_mm), asked.least_entry_mm, count)
+    yield room(REACH, _or_open(tool.reach_mm), asked.least_entry_mm, count)
     yield from _behind(asked, tool.nose_mm)
-    yield _room(WALL_SHOP, asked.wall_shop_mm, tool.half_width_mm or 0.0, count)
-    yield _room(SET_ROOM, asked.wall_head_mm, _margin_mm("room for a gun set"), count)
+    yield room(WALL_SHOP, asked.wall_shop_mm, tool.half_width_mm or 0.0, count)
+    yield room(SET_ROOM, asked.wall_head_mm, _margin_mm("room for a gun set"), count)
 
 
 def _back_rivet(tool: Tool, _: Shop, asked: Asked) -> Iterator[Limit]:
     """Set and plate: the gun on the shop side, the skin flat on the plate."""
     count = len(asked)
     yield from _both_sides(asked)
-    yield _must(FLUSH_ONLY, asked.is_flush)
-    yield _must(PLATE, asked.on_plate)
-    room = _margin_mm("room for the gun")
-    yield _room(GUN_ROOM, asked.gap_behind_mm, room, count)
-    yield _room(WALL_SHOP, asked.wall_shop_mm, tool.half_width_mm or 0.0, count)
+    yield must(FLUSH_ONLY, asked.is_flush)
+    yield must(PLATE, asked.on_plate)
+    yield room(GUN_ROOM, asked.gap_behind_mm, _margin_mm("room for the gun"), count)
+    yield room(WALL_SHOP, asked.wall_shop_mm, tool.half_width_mm or 0.0, count)
 
 
 def _puller(tool: Tool, _: Shop, asked: Asked) -> Iterator[Limit]:
     """A puller for blind rivets, on the head side alone."""
-    yield _must(BLIND_ONLY, ~asked.is_solid)
+    yield must(BLIND_ONLY, ~asked.is_solid)
     half = tool.half_width_mm or 0.0
-    yield _room(WALL_HEAD, asked.wall_head_mm, half, len(asked))
+    yield room(WALL_HEAD, asked.wall_head_mm, half, len(asked))
 
 
 KINDS: Mapping[str, Callable[[Tool, Shop, Asked], Iterator[Limit]]] = {

@@ -8,7 +8,7 @@ plan does not give is no way in.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -26,6 +26,20 @@ Ints = NDArray[np.int64]
 TOUCHES_MM = 0.01
 # How far inside a cut-out's rim it is looked whether another part covers it.
 INSIDE_RATIO = 0.01
+
+
+@dataclass(frozen=True)
+class Sight:
+    """How far round a hole is looked: for yokes, for bars, for walls [mm].
+
+    Beyond a yoke's reach only the nearest way in counts. `cut_out_mm` is the least
+    width of a cut-out that lets a yoke through.
+    """
+
+    yoke_mm: float
+    bar_mm: float
+    wall_mm: float
+    cut_out_mm: float
 
 
 @dataclass(frozen=True)
@@ -201,27 +215,27 @@ def covered(layers: Sequence[Layer]) -> shapely.Geometry:
 
 def ways_in(
     layers: Sequence[Layer],
+    sheet: shapely.Geometry,
     standing: Standing,
     x_mm: Column,
     y_mm: Column,
-    within_mm: float,
-    cut_out_mm: float,
+    sight: Sight,
 ) -> WaysIn:
     """Every straight way to each hole over an edge or through a wide cut-out.
 
     Args:
         layers: what lies there [-].
-        standing: their legs [-].
+        sheet: all of it as one, as `covered` gives it [-].
+        standing: its legs [-].
         x_mm: places along u, shape (holes,) [mm].
         y_mm: places along v, shape (holes,) [mm].
-        within_mm: how far ways are looked for [mm].
-        cut_out_mm: least width of a cut-out that lets a yoke through [mm].
+        sight: how far is looked [mm].
     Source: own geometry.
     """
-    edges = _over_edges(covered(layers), x_mm, y_mm, within_mm, cut_out_mm)
-    rims = _through_rims(layers, x_mm, y_mm, within_mm, cut_out_mm)
+    edges = _over_edges(sheet, x_mm, y_mm, sight)
+    rims = _through_rims(layers, x_mm, y_mm, sight)
     ways = together((edges, rims))
-    if not len(ways.hole):
+    if not len(ways.hole) or not len(standing.height_mm):
         return ways
     starts = np.column_stack((x_mm[ways.hole], y_mm[ways.hole]))
     ends = np.column_stack((ways.u_mm, ways.v_mm))
@@ -234,23 +248,32 @@ def ways_in(
         np.maximum.at(highest, way[of_side], standing.height_mm[leg[of_side]])
         flange_mm += highest
     found = WaysIn(ways.hole, ways.entry_mm, flange_mm, ways.u_mm, ways.v_mm)
-    return found.at(np.isfinite(flange_mm))
+    found = found.at(np.isfinite(flange_mm))
+    lost = np.setdiff1d(ways.hole, found.hole)
+    if not len(lost) or sight.yoke_mm >= sight.bar_mm:
+        return found
+    # All that is near is shut: a bar may still come in from further away.
+    further = replace(sight, yoke_mm=sight.bar_mm)
+    rest = ways_in(layers, sheet, standing, x_mm[lost], y_mm[lost], further)
+    return together((found, rest.of_holes(lost)))
 
 
 def _over_edges(
-    sheet: shapely.Geometry,
-    x_mm: Column,
-    y_mm: Column,
-    within_mm: float,
-    cut_out_mm: float,
+    sheet: shapely.Geometry, x_mm: Column, y_mm: Column, sight: Sight
 ) -> WaysIn:
     """Ways straight over the sides of what lies there."""
-    sides = _sides(sheet, cut_out_mm)
+    sides = _sides(sheet, sight.cut_out_mm)
     if not len(sides):
         return together(())
     tree = shapely.STRtree(_lines(sides))
     points = points_at(x_mm, y_mm)
-    hole, side = tree.query(points, predicate="dwithin", distance=within_mm)
+    pairs = tree.query(points, predicate="dwithin", distance=sight.yoke_mm)
+    far = np.flatnonzero(np.bincount(pairs[0], minlength=len(points)) == 0)
+    nearest = tree.query_nearest(
+        points[far], max_distance=sight.bar_mm, all_matches=False
+    )
+    hole = np.concatenate((pairs[0], far[nearest[0]]))
+    side = np.concatenate((pairs[1], nearest[1]))
     first, run = sides[side, 0], sides[side, 1] - sides[side, 0]
     away = np.column_stack((x_mm[hole], y_mm[hole])) - first
     along = (away * run).sum(axis=1) / np.maximum((run**2).sum(axis=1), 1e-12)
@@ -284,11 +307,7 @@ def _width_mm(rim: shapely.Geometry) -> float:
 
 
 def _through_rims(
-    layers: Sequence[Layer],
-    x_mm: Column,
-    y_mm: Column,
-    within_mm: float,
-    cut_out_mm: float,
+    layers: Sequence[Layer], x_mm: Column, y_mm: Column, sight: Sight
 ) -> WaysIn:
     """Ways through round cut-outs that no other part covers there."""
     found = []
@@ -298,14 +317,14 @@ def _through_rims(
         for cut in layer.cut_outs
         if cut.centre_mm is not None and cut.radius_mm is not None
     ]
-    wide = [one for one in round_cuts if 2 * one[1] >= cut_out_mm - TOLERANCE_MM]
+    wide = [one for one in round_cuts if 2 * one[1] >= sight.cut_out_mm - TOLERANCE_MM]
     if not wide:
         return together(())
     sheet = _with_cut_outs(layers)
     shapely.prepare(sheet)
     for (u, v), radius in wide:
         away = np.hypot(x_mm - u, y_mm - v)
-        near = np.flatnonzero((away > radius) & (away - radius <= within_mm))
+        near = np.flatnonzero((away > radius) & (away - radius <= sight.bar_mm))
         turn = np.column_stack((x_mm[near] - u, y_mm[near] - v)) / away[near, None]
         rim = np.array((u, v)) + radius * turn
         inside = rim - INSIDE_RATIO * radius * turn

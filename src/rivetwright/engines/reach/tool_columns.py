@@ -64,7 +64,7 @@ def _has_tools(worked: Worked) -> bool:
 
 def _words_of(found: Fits, word: Callable[[Tool, int], str]) -> Column:
     """Words for the tools at every hole, made once for each way they fit together."""
-    patterns, of_hole = np.unique(found.fit.T, axis=0, return_inverse=True)
+    patterns, of_hole = found.patterns
     said = [
         ", ".join(
             filter(
@@ -73,7 +73,7 @@ def _words_of(found: Fits, word: Callable[[Tool, int], str]) -> Column:
         )
         for one in patterns
     ]
-    return np.array([*said, ""], dtype=object)[of_hole.reshape(-1)]
+    return np.array([*said, ""], dtype=object)[of_hole]
 
 
 def _starred(tool: Tool) -> str:
