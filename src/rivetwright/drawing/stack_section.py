@@ -7,17 +7,22 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-import shapely
-
 from rivetwright.drawing.ink import size_class, stylesheet
 from rivetwright.drawing.labels import width_of
-from rivetwright.drawing.outlines import line_runs
 from rivetwright.drawing.profiles import (
     SheetProfile,
     flush_head,
     sheet_profiles,
     shop_head,
     universal_head,
+)
+from rivetwright.drawing.section_signs import (
+    LINE_MM,
+    THIN_MM,
+    add_arrow,
+    add_sheets,
+    around,
+    spread_out,
 )
 from rivetwright.drawing.signs import diameter_32nds
 from rivetwright.drawing.svg import Element, add, new_picture, path_through, written
@@ -33,12 +38,8 @@ from rivetwright.units.wording import UnitSystem, show_length
 SIDE_DRAWN_MM = 62.0
 WORDS_MM = 3.0
 TITLE_MM = 3.8
-HATCH_MM = 1.7
-LINE_MM = 0.3
-THIN_MM = 0.18
 LABEL_STEP_MM = 4.2
 LEFT_MM, RIGHT_MM, TOP_MM, BOTTOM_MM = 27.0, 44.0, 9.0, 12.0
-BARB_MM = 1.2
 # Where the tables give no head, one of this size is drawn dashed, in diameters.
 UNKNOWN_HEAD_D, UNKNOWN_HEIGHT_D = 2.0, 0.4
 BULB_WIDTH_D, BULB_HEIGHT_D = 1.5, 0.7
@@ -151,7 +152,7 @@ def stack_section_svg(
 
     The section itself is drawn `side_drawn_mm` large beside letters of 3 mm.
     """
-    cut = _cut(worked_plan, hole, side_drawn_mm)
+    cut = cut_of(worked_plan, hole, side_drawn_mm)
     unit = cut.scale
     box = (
         -cut.reach - LEFT_MM * unit,
@@ -170,14 +171,16 @@ def stack_section_svg(
     picture.set("data-scale", f"{unit:.6g}")
     size = size_class(diameter_32nds(cut.kind.callout))
     world = add(picture, "g", class_=f"world {size}")
-    _add_sheets(world, cut.profiles, unit)
+    add_sheets(world, cut.profiles, unit)
     _add_rivet(world, cut)
     _add_sheet_names(world, cut)
     _add_sizes(world, cut)
     return written(picture)
 
 
-def _cut(worked_plan: WorkedPlan, hole: int, side_drawn_mm: float) -> Cut:
+def cut_of(
+    worked_plan: WorkedPlan, hole: int, side_drawn_mm: float = SIDE_DRAWN_MM
+) -> Cut:
     """What the columns say of one hole."""
     worked = worked_plan.worked
     kind = worked.stacks.classes[worked.stacks.class_of[hole]]
@@ -234,51 +237,6 @@ def _shown(cut: Cut, length_mm: float) -> str:
     return show_length(length_mm, system=cut.system, style="decimal")
 
 
-def _both_halves(outline: Sequence[Point]) -> list[list[Point]]:
-    """A half section and its mirror image."""
-    return [list(outline), [(-x, z) for x, z in outline]]
-
-
-def _around(outline: Sequence[Point]) -> list[Point]:
-    """A half section from the axis and back along its mirror image, as one outline."""
-    return [*outline, *((-x, z) for x, z in reversed(outline))]
-
-
-def _add_sheets(world: Element, profiles: list[SheetProfile], unit: float) -> None:
-    """The sheets, each hatched the other way than the one before it."""
-    group = add(world, "g", class_="sheets", stroke_width=LINE_MM * unit)
-    for k, profile in enumerate(profiles):
-        for half in _both_halves(profile.outline_mm):
-            add(group, "path", d=path_through(half, closed=True), class_="sheet")
-            hatch = "".join(path_through(run) for run in _hatch(half, k, unit))
-            add(
-                group,
-                "path",
-                d=hatch,
-                class_="sign hidden",
-                stroke_width=THIN_MM * unit,
-            )
-            add(group, "path", d=path_through(half), class_="sign")
-
-
-def _hatch(outline: Sequence[Point], k: int, unit: float) -> list[list[Point]]:
-    """Section lines at 45 degrees inside an outline."""
-    left, top, right, bottom = shapely.Polygon(outline).bounds
-    lean = 1 if k % 2 else -1
-    step = HATCH_MM * unit * math.sqrt(2)
-    high = bottom - top
-    # Lines pass whole multiples of the step, so that both halves hatch alike.
-    first, last = math.floor((left - high) / step), math.ceil((right + high) / step)
-    lines = [
-        ((n * step - lean * high / 2, top), (n * step + lean * high / 2, bottom))
-        for n in range(first, last + 1)
-    ]
-    inside = shapely.intersection(
-        shapely.MultiLineString(lines), shapely.make_valid(shapely.Polygon(outline))
-    )
-    return line_runs(inside)
-
-
 def _add_rivet(world: Element, cut: Cut) -> None:
     """Manufactured head, shank and the shop head that is to be expected."""
     unit, radius = cut.scale, cut.shank / 2
@@ -292,7 +250,7 @@ def _add_rivet(world: Element, cut: Cut) -> None:
     add(
         group,
         "path",
-        d=path_through(_around(body), closed=True),
+        d=path_through(around(body), closed=True),
         class_="rivet",
         fill_opacity=0.5,
         stroke_dasharray=None if cut.is_head_known and cut.is_solid else dashes,
@@ -302,7 +260,7 @@ def _add_rivet(world: Element, cut: Cut) -> None:
         add(
             group,
             "path",
-            d=path_through(_around(loose)),
+            d=path_through(around(loose)),
             class_="sign hidden",
             stroke_width=THIN_MM * unit,
             stroke_dasharray=dashes,
@@ -334,7 +292,7 @@ def _add_sheet_names(world: Element, cut: Cut) -> None:
     step = LABEL_STEP_MM * unit
     middles = [(one.top_mm + one.bottom_mm) / 2 for one in cut.profiles]
     group = add(world, "g", class_="labels")
-    for k, y in enumerate(_spread(middles, step)):
+    for k, y in enumerate(spread_out(middles, step)):
         start = cut.reach + 0.6 * unit
         bend = cut.reach + 4 * unit
         path = path_through([(start, middles[k]), (bend, y), (bend + unit, y)])
@@ -352,17 +310,6 @@ def _add_sheet_names(world: Element, cut: Cut) -> None:
     )
 
 
-def _spread(middles: Sequence[float], step: float) -> list[float]:
-    """Heights as near to the middles as they go, at least a step apart."""
-    if not middles:
-        return []
-    spread = list(middles)
-    for k in range(1, len(spread)):
-        spread[k] = max(spread[k], spread[k - 1] + step)
-    shift = sum(spread) / len(spread) - sum(middles) / len(middles)
-    return [y - shift for y in spread]
-
-
 def _add_sizes(world: Element, cut: Cut) -> None:
     """Grip, shop-head height and width with their arrows."""
     unit = cut.scale
@@ -370,10 +317,10 @@ def _add_sizes(world: Element, cut: Cut) -> None:
     x = -cut.reach - 2.5 * unit
     words = [say("section.grip", length=_shown(cut, cut.grip))]
     places = [cut.grip / 2]
-    _add_arrow(group, [(x, 0.0), (x, cut.grip)], unit)
+    add_arrow(group, [(x, 0.0), (x, cut.grip)], unit)
     if not math.isnan(cut.shop_height + cut.shop_width):
         end = cut.far + cut.shop_height
-        _add_arrow(group, [(x, cut.far), (x, end)], unit)
+        add_arrow(group, [(x, cut.far), (x, end)], unit)
         words.append(say("section.height", length=_shown(cut, cut.shop_height)))
         places.append((cut.far + end) / 2)
         _add_width(group, cut, end)
@@ -381,7 +328,7 @@ def _add_sizes(world: Element, cut: Cut) -> None:
         _write(group, say("section.blind"), 0.0, _foot(cut), cut, "middle")
     else:
         _write(group, say("section.unknown"), 0.0, _foot(cut), cut, "middle")
-    for text, y in zip(words, _spread(places, LABEL_STEP_MM * unit), strict=True):
+    for text, y in zip(words, spread_out(places, LABEL_STEP_MM * unit), strict=True):
         _write(group, text, x - 1.5 * unit, y, cut, "end")
 
 
@@ -397,26 +344,11 @@ def _add_width(group: Element, cut: Cut, end: float) -> None:
     for x in (-half, half):
         path = path_through([(x, end), (x, y + unit)])
         add(group, "path", d=path, class_="sign hidden")
-    _add_arrow(group, [(-half, y), (half, y)], unit)
+    add_arrow(group, [(-half, y), (half, y)], unit)
     low, high = _shown(cut, cut.shop_width_low), _shown(cut, cut.shop_width_high)
     length = _shown(cut, cut.shop_width)
     words = say("section.width", length=length, low=low, high=high)
     _write(group, words, 0.0, _foot(cut), cut, "middle")
-
-
-def _add_arrow(group: Element, ends: list[Point], unit: float) -> None:
-    """A line with a barb at each end."""
-    add(group, "path", d=path_through(ends), class_="sign")
-    for tip, other in (ends, reversed(ends)):
-        angle = math.atan2(other[1] - tip[1], other[0] - tip[0])
-        barbs = [
-            (
-                tip[0] + BARB_MM * unit * math.cos(angle + turn),
-                tip[1] + BARB_MM * unit * math.sin(angle + turn),
-            )
-            for turn in (0.35, -0.35)
-        ]
-        add(group, "path", d=path_through([barbs[0], tip, barbs[1]]), class_="sign")
 
 
 def _write(
