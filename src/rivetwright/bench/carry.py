@@ -7,9 +7,10 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from rivetwright.bench.keep import MARKS, OWNER, Answer, Sender, keep
+from rivetwright.bench.keep import Answer, Sender, keep
 from rivetwright.bench.workshop import Workshop
 from rivetwright.errors import FactRefused
+from rivetwright.record.devices import MARKS, OWNER
 
 FORM = "marks 1"
 _PART = re.compile(r"^RW1 (\d+)/(\d+) (.*)$", re.DOTALL)
