@@ -76,8 +76,8 @@ def head_of_gap_mm(
 ) -> Column:
     """Head height that a gap makes when the ram goes to its end.
 
-    The height less the spring rises with the height and bends downward, so steps
-    along the tangent from the unsprung height rise to the answer and never pass it.
+    The height less the spring rises with the height, so the answer is enclosed; steps
+    go along the tangent, and halve what encloses it where that leads outside.
 
     Args:
         gap_mm: gap with no load [mm].
@@ -93,12 +93,18 @@ def head_of_gap_mm(
     wanted = gap_mm - under_mm
     if not mm_per_n:
         return wanted
-    height = np.maximum(wanted, THINNEST_D * metal.shank_mm)
+    # Between the unsprung height and that with the whole of its force lies the answer.
+    low = np.maximum(wanted, THINNEST_D * metal.shank_mm)
+    high = low + mm_per_n * metal.spring_force_n(low) + STILL_MM
+    height = low
     for _ in range(ROUNDS):
-        sprung = mm_per_n * metal.spring_force_n(height)
-        rises = 1 - mm_per_n * metal.slope_n_mm(height)
-        more = (wanted - height + sprung) / rises
-        height = height + np.maximum(more, 0.0)
-        if not np.any(more > STILL_MM):
+        over = height - mm_per_n * metal.spring_force_n(height) - wanted
+        low, high = np.where(over < 0, height, low), np.where(over < 0, high, height)
+        step = over / (1 - mm_per_n * metal.slope_n_mm(height))
+        tangent = height - step
+        is_between = (tangent > low) & (tangent < high)
+        new = np.where(is_between, tangent, (low + high) / 2)
+        moved, height = np.abs(new - height), new
+        if not np.any(moved > STILL_MM):
             break
     return height
