@@ -1,0 +1,1 @@
+"""In which order: setups, faces, rivets, sheet holders in and out."""
