@@ -10,20 +10,18 @@ from __future__ import annotations
 import copy
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from datetime import timedelta
 
 from rivetwright.record.chain import Entry
 from rivetwright.record.fold_holes import HOLE_KINDS
 from rivetwright.record.fold_plan import PLAN_KINDS
 from rivetwright.record.fold_shop import SHOP_KINDS
 from rivetwright.record.kinds import OPENING_DEVICE, PlanIssued, Undone
-from rivetwright.record.order import placed_on, read_utc
+from rivetwright.record.order import corrected, is_far_ahead, placed_on
 from rivetwright.record.rings import no_search_for_rings
 from rivetwright.record.state import Flag, LastFact, State
 from rivetwright.record.telling import Telling
 
 FAR_CLOCK_MS = 24 * 60 * 60 * 1000
-AHEAD_MAX = timedelta(minutes=2)
 APPLY = {**HOLE_KINDS, **PLAN_KINDS, **SHOP_KINDS}
 
 
@@ -124,14 +122,11 @@ def _look_at(told: Telling, ids: set[str], end: int) -> None:
         told.flag("clock-back", f"{told.entry.behind_ms / 1000:.0f} s set back")
     if abs(fact.clock_ms) > FAR_CLOCK_MS:
         told.flag("far-clock", f"{fact.clock_ms / 3_600_000:.0f} h off")
-    elif told.at > told.entry.arrived and _is_far_ahead(told.at, told.entry.arrived):
-        told.flag("far-clock", f"happened {told.at}, arrived {told.entry.arrived}")
+    elif is_far_ahead(told.entry):
+        said, arrived = corrected(fact), told.entry.arrived
+        told.flag("far-clock", f"happened {said}, arrived {arrived}")
     if isinstance(fact.body, Undone) and fact.body.fact not in ids:
         told.flag("undone-unknown", fact.body.fact)
-
-
-def _is_far_ahead(at: str, arrived: str) -> bool:
-    return read_utc(at) > read_utc(arrived) + AHEAD_MAX
 
 
 def flags_of(state: State, fact: str) -> list[Flag]:

@@ -37,12 +37,16 @@ from rivetwright.record.state import (
     PhotoNow,
     QuestionNow,
     RivetIn,
+    RunTimed,
     Signature,
     StepNow,
     StockNow,
     Tick,
 )
 from rivetwright.record.telling import Telling
+
+# A run of fewer rivets is none; of each set-up the newest runs say how fast one is now.
+RUN_MIN, RUNS_KEPT = 2, 40
 
 
 def _worked(told: Telling, body: HoleWorked) -> None:
@@ -68,16 +72,32 @@ def _set(told: Telling, body: RivetsSet) -> None:
         body.reason,
         told.fact.revision,
     )
-    count = 0
+    count = from_stock = 0
     for hole in told.holes(body.holes):
-        if hole.rivet is not None:
-            told.flag("already-set", f"set before by fact {hole.rivet.fact}")
+        there = hole.rivet
+        if there is not None:
+            told.flag("already-set", f"set before by fact {there.fact}")
+        # Told twice, the same rivet left the drawer once.
+        from_stock += there is None or there.callout != body.callout
         hole.rivet = rivet
         hole.holder = ""
         count += 1
     key = (STOCK, body.callout)
     stock = told.state.stock.setdefault(key, StockNow())
-    stock.used += count
+    stock.used += from_stock
+    _time(told, body, count)
+
+
+def _time(told: Telling, body: RivetsSet, count: int) -> None:
+    """Keep how long a run took; a single rivet is no run, and tells of no rate."""
+    if not body.run_s or count < RUN_MIN:
+        return
+    key = (body.setup, body.callout)
+    runs = told.state.runs.setdefault(key, [])
+    said = (told.fact.assembly, count, body.run_s)
+    told.note_down(runs, RunTimed(told.fact.id, told.at, *said))
+    # Of what came in whatever order the newest are the same.
+    del runs[:-RUNS_KEPT]
 
 
 def _left_open(told: Telling, body: LeftOpen) -> None:

@@ -2,7 +2,9 @@
 
 Within a device its own counting holds. Between devices the corrected time holds,
 which is the device's clock plus the difference to the server last measured; within a
-device it never runs backwards. What is then still equal keeps the order of arrival.
+device it never runs backwards. What says it happened long after it arrived counts as
+of its arrival, so that one wild clock does not hold up what its device tells later.
+What is then still equal keeps the order of arrival.
 """
 
 from __future__ import annotations
@@ -14,6 +16,9 @@ from rivetwright.record.chain import Entry
 from rivetwright.record.fact import Fact
 
 Place = tuple[str, str, int, int]
+# How far beyond its arrival a fact may claim to have happened: a clock that was not
+# compared yet is seldom further off (JUDGEMENT).
+AHEAD_MAX = timedelta(minutes=2)
 
 
 def read_utc(text: str) -> datetime:
@@ -36,6 +41,17 @@ def corrected(fact: Fact) -> str:
     except (OverflowError, ValueError):
         return fact.happened
     return write_utc(moment)
+
+
+def is_far_ahead(entry: Entry) -> bool:
+    """Whether a fact says that it happened long after it arrived."""
+    at = corrected(entry.fact)
+    return at > entry.arrived and read_utc(at) > read_utc(entry.arrived) + AHEAD_MAX
+
+
+def counted_at(entry: Entry) -> str:
+    """When a fact counts as happened, as it is written: no wild clock is followed."""
+    return entry.arrived if is_far_ahead(entry) else corrected(entry.fact)
 
 
 def fold_order(entries: Iterable[Entry]) -> list[Entry]:
@@ -61,7 +77,7 @@ def placed_on(
         own.sort(key=lambda entry: (entry.fact.device_seq, entry.seq))
         at = ends.get(device, (0, ""))[1]
         for entry in own:
-            at = max(at, corrected(entry.fact))
+            at = max(at, counted_at(entry))
             placed.append(((at, device, entry.fact.device_seq, entry.seq), entry))
     placed.sort(key=lambda one: one[0])
     return placed

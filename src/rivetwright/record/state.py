@@ -220,6 +220,17 @@ class StockNow:
 
 
 @dataclass
+class RunTimed:
+    """How long a run of rivets took, by the fact that told of it."""
+
+    fact: str
+    at: str
+    assembly: str
+    rivets: int
+    seconds: int
+
+
+@dataclass
 class DeliveryNow:
     """Where a part, tool or stock code stands."""
 
@@ -296,8 +307,8 @@ class State:
     `ends` is, for each device, the counting and corrected time of its last fact;
     `last_place` where the last folded fact stands in the order of folding.
     `openings` are the assemblies (or "shop") whose opening was taken.
-    `stock` and `deliveries` are keyed by what (part, tool, stock) and name.
-    `timers` by person.
+    `stock` and `deliveries` are keyed by what (part, tool, stock) and name, `timers`
+    by person, `runs` by set-up and callout: the newest of each that were timed.
     """
 
     position: int = 0
@@ -306,6 +317,7 @@ class State:
     stock: dict[Key, StockNow] = field(default_factory=dict)
     deliveries: dict[Key, DeliveryNow] = field(default_factory=dict)
     timers: dict[str, Timer] = field(default_factory=dict)
+    runs: dict[Key, list[RunTimed]] = field(default_factory=dict)
     booked: list[Booked] = field(default_factory=list)
     openings: list[str] = field(default_factory=list)
     flags: list[Flag] = field(default_factory=list)

@@ -258,3 +258,53 @@ def test_opening_is_nobodys_last_action() -> None:
     """What was read from a file is not taken back with one tap."""
     entries = chained([fact(1, RivetsSet(("row:1",), CODE), device="opening-aileron")])
     assert fold(entries).assembly("aileron").last == {}
+
+
+def test_rivet_told_twice_leaves_the_stock_once() -> None:
+    """Holes 1-3, then 2-4 again: four rivets; taken out and set again: five."""
+    twice = (RivetsSet(("row:1-3",), CODE), RivetsSet(("row:2-4",), CODE))
+    assert fold(told(*twice)).stock[STOCK, CODE].used == 4
+    again = (RivetRemoved(("row:2",), "leans"), RivetsSet(("row:2",), CODE))
+    assert fold(told(*twice, *again)).stock[STOCK, CODE].used == 5
+
+
+def test_other_rivet_in_a_set_hole_is_one_more() -> None:
+    """A rivet of another code came from another tin, told or not what came out."""
+    stock = fold(
+        told(RivetsSet(("row:1",), CODE), RivetsSet(("row:1",), "BD4-2"))
+    ).stock
+    assert {name: one.used for (_, name), one in stock.items()} == {CODE: 1, "BD4-2": 1}
+
+
+def test_only_runs_that_were_timed_are_kept_as_such() -> None:
+    """A single rivet and a run without a time are none; one taken back neither."""
+    entries = told(
+        RivetsSet(("row:1-4",), CODE, "S", run_s=60),
+        RivetsSet(("row:5",), CODE, "S", run_s=60),
+        RivetsSet(("row:6-7",), CODE, "S"),
+        RivetsSet(("row:8-9",), CODE, "S", run_s=0),
+        RivetsSet(("row:10-11",), CODE, "S", run_s=20),
+        Undone(f"{5:032x}"),
+    )
+    (run,) = fold(entries).runs["S", CODE]
+    assert (run.fact, run.rivets, run.seconds) == (f"{1:032x}", 4, 60)
+
+
+def test_newest_runs_of_a_set_up_are_kept() -> None:
+    """Fifty runs, told backwards: those of the last forty minutes stay."""
+    facts = [
+        fact(k, RivetsSet((f"row:{2 * k}-{2 * k + 1}",), CODE, run_s=k))
+        for k in range(1, 51)
+    ]
+    kept = [run.seconds for run in fold(chained(facts[::-1])).runs["", CODE]]
+    assert kept == list(range(11, 51))
+
+
+def test_wild_clock_of_one_mark_flags_that_mark_alone() -> None:
+    """2099, then a mark with the time right: only the first is flagged, and counts."""
+    wild = fact(1, RivetsSet(("row:1",), CODE), happened="2099-01-01T00:00:00.000Z")
+    right = fact(2, RivetRemoved(("row:1",), "leans"))
+    state = fold(chained([wild, right], "2026-11-25T19:05:00.000Z"))
+    assert [(one.code, one.fact) for one in state.flags] == [("far-clock", wild.id)]
+    assert state.assembly("aileron").hole("row", 1).rivet is None
+    assert state.last_place[0] == "2026-11-25T19:05:00.000Z"

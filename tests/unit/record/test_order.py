@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 from rivetwright.record.kinds import HoursEnded
-from rivetwright.record.order import corrected, fold_order, placed_on
+from rivetwright.record.order import (
+    corrected,
+    counted_at,
+    fold_order,
+    is_far_ahead,
+    placed_on,
+)
 from tests.unit.record.made import chained, fact
 
 NOTHING = HoursEnded()
@@ -51,3 +57,25 @@ def test_facts_that_are_equal_keep_the_order_of_arrival() -> None:
     twin = fact(1, NOTHING, id="f" * 32)
     ordered = fold_order(chained([twin, fact(1, NOTHING)]))
     assert [entry.seq for entry in ordered] == [1, 2]
+
+
+def test_wild_clock_holds_up_nothing_that_follows() -> None:
+    """It said 2099, which counts as its arrival; the next one keeps its own time."""
+    wild = fact(1, NOTHING, happened="2099-01-01T00:00:00.000Z")
+    arrived = chained([wild], "2026-11-25T19:01:30.000Z")
+    later = fact(2, NOTHING)
+    assert is_far_ahead(arrived[0])
+    assert counted_at(arrived[0]) == "2026-11-25T19:01:30.000Z"
+    placed = placed_on([*arrived, *chained([later])], {})
+    assert [place[0] for place, _ in placed] == [
+        "2026-11-25T19:01:30.000Z",
+        later.happened,
+    ]
+
+
+def test_little_ahead_is_no_wild_clock() -> None:
+    """Two minutes beyond arrival are taken as they are told, a millisecond more not."""
+    ends = {"2026-11-25T23:02:00.000Z": False, "2026-11-25T23:02:00.001Z": True}
+    for happened, is_wild in ends.items():
+        (entry,) = chained([fact(1, NOTHING, happened=happened)])
+        assert is_far_ahead(entry) is is_wild
