@@ -9,6 +9,7 @@
             NotFound            a name that the plan does not have
             StaleRevision       a change written against another revision
             FactRefused         a fact of the record is of another form
+                ReasonNeeded    a mark that is taken with a reason
             StaleDecision       a decision made without seeing the newest facts
             ChainBroken         the record was altered, or a file is torn
             StoreRefused        the record cannot be opened or written
@@ -82,6 +83,10 @@ class StaleRevision(Refusal):
 
 class FactRefused(Refusal):
     """A fact has a field missing, unknown, or of another form."""
+
+
+class ReasonNeeded(FactRefused):
+    """A mark that is taken as soon as somebody writes why."""
 
 
 class StaleDecision(Refusal):

@@ -15,7 +15,13 @@ from typing import Any
 from rivetwright.bench.now import HoleIds, standing
 from rivetwright.bench.open_now import must_stay_open
 from rivetwright.bench.workshop import Workshop
-from rivetwright.errors import FactRefused, NotAllowed, Refusal, StoreRefused
+from rivetwright.errors import (
+    FactRefused,
+    NotAllowed,
+    ReasonNeeded,
+    Refusal,
+    StoreRefused,
+)
 from rivetwright.record.devices import MARKS, OWNER
 from rivetwright.record.fact import Fact, as_json, read_fact
 from rivetwright.record.kinds import Kind, OpeningTaken, PlanIssued, RivetsSet, Undone
@@ -274,8 +280,8 @@ def _must_stay_open(ids: HoleIds, at: int, fact: Fact, state: State) -> bool:
     return step is None or step.state not in ("under way", "done")
 
 
-def _needs_reason(found: str, allowed: str) -> FactRefused:
-    return FactRefused(
+def _needs_reason(found: str, allowed: str) -> ReasonNeeded:
+    return ReasonNeeded(
         asked="record a set rivet",
         found=found,
         allowed=f"{allowed}; anything else only with a reason",

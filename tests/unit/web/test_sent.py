@@ -219,3 +219,12 @@ def test_malformed_marks_are_refused_in_words(site: Site, text: str) -> None:
     )
     assert answer.status_code == 422
     assert set(answer.json()) == {"id", "asked", "found", "allowed", "do"}
+
+
+def test_refusal_says_whether_a_reason_helps(site: Site) -> None:
+    """Another rivet is taken with one; a mark that cannot be read is not."""
+    other = site.mark(1)
+    other["body"]["callout"] = "MS20426AD3-3.5"  # type: ignore[index]
+    unread = site.mark(2) | {"kind": "rivets-polished"}
+    refused = site.send(other, unread, token=site.phone()).json()["refused"]
+    assert [one["takes_reason"] for one in refused] == [True, False]

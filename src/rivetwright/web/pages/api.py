@@ -14,7 +14,7 @@ from fastapi.responses import FileResponse, JSONResponse, StreamingResponse
 from rivetwright.bench.keep import Answer, keep
 from rivetwright.bench.photos import keep_photo_of, photo_file
 from rivetwright.bench.workshop import Workshop
-from rivetwright.errors import FactRefused, Refusal, StoreRefused
+from rivetwright.errors import FactRefused, ReasonNeeded, Refusal, StoreRefused
 from rivetwright.record.devices import OWNER
 from rivetwright.record.order import write_utc
 from rivetwright.web.doors import Gate
@@ -32,10 +32,16 @@ def workshop_of(request: Request) -> Workshop:
     return workshop
 
 
-def refusal_json(mark: str, refusal: Refusal) -> dict[str, str]:
-    """A refusal as the scripts read it."""
-    said = {"asked": refusal.asked, "found": refusal.found}
-    return {"id": mark, **said, "allowed": refusal.allowed, "do": refusal.do}
+def refusal_json(mark: str, refusal: Refusal) -> dict[str, str | bool]:
+    """A refusal as the scripts read it, and whether a reason would help."""
+    return {
+        "id": mark,
+        "asked": refusal.asked,
+        "found": refusal.found,
+        "allowed": refusal.allowed,
+        "do": refusal.do,
+        "takes_reason": isinstance(refusal, ReasonNeeded),
+    }
 
 
 def answer_json(workshop: Workshop, answer: Answer) -> dict[str, Any]:

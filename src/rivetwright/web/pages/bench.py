@@ -16,7 +16,7 @@ from rivetwright.bench.keep import Sender, keep
 from rivetwright.bench.open import Assembly
 from rivetwright.bench.workshop import Workshop
 from rivetwright.drawing.view import find_face
-from rivetwright.errors import Refusal
+from rivetwright.errors import ReasonNeeded, Refusal
 from rivetwright.texts.bench_words import say_card, say_stop
 from rivetwright.web.addresses import bench_address
 from rivetwright.web.asked import kept_room, read_room
@@ -128,7 +128,7 @@ async def mark_take(request: Request, key: str) -> Response:
         status=409,
         here="/bench",
         fields=fields,
-        takes_reason=str(form.get("kind")) == "rivets-set",
+        takes_reason=isinstance(refusal, ReasonNeeded),
         **values,
     )
 
