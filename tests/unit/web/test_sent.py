@@ -218,7 +218,8 @@ def test_malformed_marks_are_refused_in_words(site: Site, text: str) -> None:
         headers=MARK,
     )
     assert answer.status_code == 422
-    assert set(answer.json()) == {"id", "asked", "found", "allowed", "do"}
+    told = {"id", "asked", "found", "allowed", "do", "takes_reason"}
+    assert set(answer.json()) == told
 
 
 def test_refusal_says_whether_a_reason_helps(site: Site) -> None:
