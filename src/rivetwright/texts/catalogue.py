@@ -44,6 +44,9 @@ class Catalogue:
 
 @cache
 def catalogue(language: str = "en") -> Catalogue:
-    """The catalogue of a language, read once."""
-    file = files("rivetwright.texts").joinpath(f"{language}.toml")
-    return Catalogue(language, tomllib.loads(file.read_text("utf-8")))
+    """The catalogue of a language, read once: the plan's words and the shop's."""
+    words: dict[str, Any] = {}
+    for name in (f"{language}.toml", f"{language}.shop.toml"):
+        file = files("rivetwright.texts").joinpath(name)
+        words |= tomllib.loads(file.read_text("utf-8"))
+    return Catalogue(language, words)

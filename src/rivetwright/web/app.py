@@ -22,6 +22,7 @@ from rivetwright.web.doors import Gate
 from rivetwright.web.guard import Guard
 from rivetwright.web.live import News
 from rivetwright.web.pages import (
+    air,
     api,
     assembly,
     bench,
@@ -43,6 +44,7 @@ HERE = Path(__file__).parent
 PAGES = (
     *(api, bench, devices, record, project, assembly, hole, styles),
     *(downloads, findings, words, patterns),
+    air,
 )
 
 

@@ -44,7 +44,8 @@ def sayings(language: str = "en") -> Sayings:
     """The sentences of a language, read once."""
     folder = files("rivetwright.web") / "catalogue"
     own: dict[str, str] = {}
-    for name in (f"{language}.toml", f"{language}.bench.toml"):
+    for part in ("", ".bench", ".tools"):
+        name = f"{language}{part}.toml"
         written = tomllib.loads((folder / name).read_text(encoding="utf-8"))
         own.update(_flat(written, ""))
     return Sayings(own, catalogue(language))
