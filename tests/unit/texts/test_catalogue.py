@@ -15,6 +15,7 @@ from rivetwright.bench.verdicts import VERDICTS
 from rivetwright.engines import rules
 from rivetwright.engines.checks import CHECKS, Finding
 from rivetwright.engines.plan import WorkedPlan, work_out
+from rivetwright.engines.reach import limits, preparing
 from rivetwright.engines.rules import REGISTRY
 from rivetwright.errors import NotFound
 from rivetwright.model.plan import FAR, NEAR, PREPARATIONS
@@ -39,6 +40,7 @@ SECTIONS: dict[str, set[str]] = {
     "group": {title for title, _ in GROUPS},
     "kind": {rule.kind for rule in REGISTRY},
     "finding": set(CHECKS),
+    "in_the_way": {*limits.EVERY_LIMIT, *preparing.EVERY_LIMIT},
     "quantity": QUANTITIES,
     "quantity_about": QUANTITIES,
 }
@@ -120,13 +122,15 @@ def test_sentences_of_a_finding_know_their_figures(
 
 
 def test_every_witness_is_said(
-    demo_plans: list[WorkedPlan], findings: dict[str, list[Finding]]
+    demo_plans: list[WorkedPlan],
+    reached_plans: list[WorkedPlan],
+    findings: dict[str, list[Finding]],
 ) -> None:
     """What any rule rests on is a sentence, at every kind of hole these plans have.
 
     The catalogue has no words for a witness that no rule gives.
     """
-    plans = [*demo_plans]
+    plans = [*demo_plans, *reached_plans]
     plans += [work_out(some[0].worked.plan) for some in findings.values()]
     seen: set[str] = set()
     for plan in plans:
@@ -147,7 +151,7 @@ def test_every_witness_is_said(
 
 def witnesses() -> Iterator[tuple[str, set[str]]]:
     """Kind and fields of every witness that stands written out in the engines."""
-    for path in sorted(Path(rules.__file__).parent.glob("*.py")):
+    for path in sorted(Path(rules.__file__).parent.rglob("*.py")):
         for call in ast.walk(ast.parse(path.read_text("utf-8"))):
             if not isinstance(call, ast.Call) or ast.unparse(call.func) != "Witness":
                 continue

@@ -25,16 +25,36 @@ from rivetwright.units.tolerance import TOLERANCE_MM
 BAR, PULLER = "bar", "puller"
 MM_PER_32ND = 25.4 / 32
 
-REACH, FLANGE, GAP, GAP_SECOND = "reach", "flange", "gap behind", "gap if second"
-WALL_SHOP, WALL_HEAD, SET_ROOM, GUN_ROOM = (
+EVERY_LIMIT = (
+    REACH,
+    NO_WAY_IN,
+    FLANGE,
+    GAP,
+    GAP_SECOND,
+    WALL_SHOP,
+    WALL_HEAD,
+    SET_ROOM,
+    GUN_ROOM,
+    OPENS_RIVET,
+    OPENS_FLANGE,
+    SIZE,
+    SOLID_ONLY,
+    BLIND_ONLY,
+    FLUSH_ONLY,
+    CLOSED,
+    PLATE,
+) = (
+    "reach",
+    "no way in",
+    "flange",
+    "gap behind",
+    "gap if second",
     "wall on the shop side",
     "wall on the head side",
     "room for the set",
     "room for the gun",
-)
-NO_WAY_IN = "no way in"
-OPENS_RIVET, OPENS_FLANGE = "opening over the rivet", "opening over the flange"
-SIZE, SOLID_ONLY, BLIND_ONLY, FLUSH_ONLY, CLOSED, PLATE = (
+    "opening over the rivet",
+    "opening over the flange",
     "size",
     "solid rivets only",
     "blind rivets only",
@@ -138,7 +158,10 @@ def way_in(
     best = np.full(count, -np.inf)
     np.maximum.at(best, ways.hole, spare)
     entry, flange = np.full(count, np.inf), np.zeros(count)
-    chosen = np.flatnonzero(spare == best[ways.hole])[::-1]
+    chosen = np.flatnonzero(spare == best[ways.hole])
+    # What is written last stands: of ways that suit alike the nearest.
+    order = np.lexsort((-ways.flange_mm[chosen], -ways.entry_mm[chosen]))
+    chosen = chosen[order]
     entry[ways.hole[chosen]] = ways.entry_mm[chosen]
     flange[ways.hole[chosen]] = ways.flange_mm[chosen]
     entry[~is_known] = flange[~is_known] = np.nan

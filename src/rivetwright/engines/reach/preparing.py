@@ -38,8 +38,12 @@ from rivetwright.standards.reach import reach_margin_mm
 from rivetwright.units.tolerance import TOLERANCE_MM
 
 DRILL = "drill"
-NEXT_DIMPLE, DIES, SEAT = "next dimple", "dimple dies", "seat for a die"
-WALL = "wall"
+EVERY_LIMIT = WALL, NEXT_DIMPLE, DIES, SEAT = (
+    "wall",
+    "next dimple",
+    "dimple dies",
+    "seat for a die",
+)
 STRAIGHT = Tool("straight drill", "drill")
 ANGLE = Tool("angle drill", "drill")
 CAGE = Tool("countersink cage", "cage")
