@@ -131,12 +131,14 @@ class Fault:
 class PlanRefused(Refusal):
     """A plan, shop or bulletin file was refused; carries every fault found."""
 
-    def __init__(self, faults: Sequence[Fault]) -> None:
+    def __init__(
+        self, faults: Sequence[Fault], described_in: str = "docs/plan-file.md"
+    ) -> None:
         self.faults = tuple(faults)
         super().__init__(
             asked="read the file",
             found=f"{len(self.faults)} fault(s)",
-            allowed="a file as docs/plan-file.md describes it",
+            allowed=f"a file as {described_in} describes it",
             do="mend these lines; nothing was taken over:\n"
             + "\n".join(str(fault) for fault in self.faults),
         )

@@ -46,8 +46,11 @@ class Faults:
     one slip gives one fault.
     """
 
-    def __init__(self, file: str, text: str = "") -> None:
+    def __init__(
+        self, file: str, text: str = "", described_in: str = "docs/plan-file.md"
+    ) -> None:
         self.file = file
+        self.described_in = described_in
         self.lines: dict[Path, int] = {}
         self._text = text.splitlines()
         self._told: dict[Path, Fault] = {}
@@ -134,4 +137,4 @@ class Faults:
             do = "Mend those above first, then read the file again"
             rest = Fault(self.file, 0, "file", f"{more:,} more faults", "none", do)
             told = [*told[:FAULTS_TOLD], rest]
-        return PlanRefused(told)
+        return PlanRefused(told, self.described_in)
