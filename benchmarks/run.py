@@ -10,13 +10,14 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Sequence
 
-from benchmarks import map_bench, plan_bench, record_bench
+from benchmarks import map_bench, plan_bench, record_bench, squeeze_bench
 from benchmarks.report import Entry, write_entries
 
 BENCHES: dict[str, Callable[[bool], list[Entry]]] = {
     "plan": plan_bench.measure,
     "map": map_bench.measure,
     "record": record_bench.measure,
+    "squeeze": squeeze_bench.measure,
 }
 QUICK = "--quick"
 

@@ -97,9 +97,11 @@ def test_known_spring_narrows_the_gap() -> None:
     assert 0.006 < sprung < 0.012
     assert found.head_mm is not None
     assert found.gap_mm is not None
-    assert found.force_n is not None
+    assert found.force.needed_n is not None
     head = found.head_mm.central
-    again = found.grip_mm + found.seat_mm + head - found.force_n.central / 52_540.0
+    again = (
+        found.grip_mm + found.seat_mm + head - found.force.needed_n.central / 52_540.0
+    )
     assert again == pytest.approx(found.gap_mm, abs=1e-6)
 
 
@@ -112,23 +114,23 @@ def test_offset_learned_from_heads_moves_the_gap() -> None:
 def test_force_pressure_and_least_pressure() -> None:
     """Force over 3000 lbf times 90 psi; 2117 from 0.90 to 1.12 of its usual force."""
     found = set_up()
-    force, least = found.force_n, found.least_pressure_kpa
+    force, least = found.force.needed_n, found.force.least_pressure_kpa
     assert force is not None
     assert least is not None
     assert force.low == pytest.approx(0.90 * force.central)
     assert force.high == pytest.approx(1.12 * force.central)
     psi = force.central / (3000 * LBF) * 90
     assert least.central == pytest.approx(psi * PSI)
-    assert found.available_n == pytest.approx(3000 * LBF)
-    assert found.stall is not None
-    assert not found.stall.is_stalled
+    assert found.force.available_n == pytest.approx(3000 * LBF)
+    assert found.force.stall is not None
+    assert not found.force.stall.is_stalled
 
 
 def test_alloy_without_a_factor_gives_no_force() -> None:
     """Monel has no factor against 2117: gap and head are told, no force is."""
     found = set_up(code="MS20470M4-5.5")
-    assert found.force_n is None
-    assert found.stall is None
+    assert found.force.needed_n is None
+    assert found.force.stall is None
     assert found.head_mm is not None
     assert inch(found.head_mm.central) > 0.06
 
@@ -137,11 +139,11 @@ def test_low_pressure_stalls_and_leaves_the_head_thick() -> None:
     """At 40 of 90 psi 1333 lbf are given where over 2000 are needed."""
     found = set_up(pressure_kpa=40 * PSI)
     assert found.verdict is Verdict.STALLS
-    assert found.stall is not None
-    assert found.stall.left_mm > 0
+    assert found.force.stall is not None
+    assert found.force.stall.left_mm > 0
     assert found.head_mm is not None
     assert inch(found.head_mm.central) > 0.070
-    assert found.available_n == pytest.approx(3000 * LBF * 40 / 90)
+    assert found.force.available_n == pytest.approx(3000 * LBF * 40 / 90)
 
 
 def test_ram_meets_the_rivet_late_in_its_stroke() -> None:
@@ -279,20 +281,20 @@ def test_hand_squeezer_tells_the_pull_of_the_hand() -> None:
     )
     found = set_up(squeezers=(hand,))
     assert found.verdict is Verdict.IN_BAND
-    assert found.least_pressure_kpa is None
-    assert found.hand_n is not None
-    assert found.hand_n.low < found.hand_n.central < found.hand_n.high
+    assert found.force.least_pressure_kpa is None
+    assert found.force.hand_n is not None
+    assert found.force.hand_n.low < found.force.hand_n.central < found.force.hand_n.high
     longer = set_up(squeezers=(replace(hand, lever_ratio=20.0),))
-    assert longer.hand_n is not None
-    assert longer.hand_n.central == pytest.approx(found.hand_n.central / 2)
-    assert found.stall is None
+    assert longer.force.hand_n is not None
+    assert longer.force.hand_n.central == pytest.approx(found.force.hand_n.central / 2)
+    assert found.force.stall is None
 
 
 def test_hand_squeezer_of_unknown_lever_tells_no_force() -> None:
     """Gap and head are told all the same."""
     bare = set_up(squeezers=(Squeezer("hand", "hand"),))
-    assert bare.available_n is None
-    assert bare.stall is None
+    assert bare.force.available_n is None
+    assert bare.force.stall is None
     assert bare.opening is None
     assert bare.verdict is Verdict.IN_BAND
 

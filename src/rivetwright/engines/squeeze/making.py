@@ -10,14 +10,14 @@ from rivetwright.engines.force import WIDTH_RATIO_LEAST, WIDTH_RATIO_MOST
 from rivetwright.engines.forming import head_width_mm
 from rivetwright.engines.rules import Column
 from rivetwright.engines.squeeze.batch import Batch
-from rivetwright.engines.squeeze.buying import shim_to_buy
+from rivetwright.engines.squeeze.buying import ShimToBuy, shim_to_buy
 from rivetwright.engines.squeeze.change import least_change
 from rivetwright.engines.squeeze.choosing import Rule
 from rivetwright.engines.squeeze.heads import gap_of_head_mm
 from rivetwright.engines.squeeze.needs import CENTRAL, HIGH, LOW, Needs
 from rivetwright.engines.squeeze.opening import Opening, engagement_of, opening_of
-from rivetwright.engines.squeeze.set_up import Band, Met, SetUp, Stall, Verdict
-from rivetwright.engines.squeeze.stacking import Pieces, changes_between
+from rivetwright.engines.squeeze.set_up import Band, Force, Met, SetUp, Stall, Verdict
+from rivetwright.engines.squeeze.stacking import Combinations, Pieces, changes_between
 from rivetwright.engines.squeeze.stall import (
     AirPress,
     HandPress,
@@ -226,23 +226,60 @@ def _wanted(one: _Row) -> Spread:
     return Spread(*sorted(float(gap[0]) for gap in gaps))
 
 
-def _bought(one: _Row, needs: Needs) -> dict[str, object]:
-    """What to buy where the band is lost, and the fewest changes where it is not."""
+def _gaps(one: _Row) -> tuple[Combinations, float, float, float]:
+    """What the pieces owned leave; gap of the least head, aimed at, of the most."""
     batch = one.batch
-    nothing: dict[str, object] = {"buy": None, "least_change": None}
-    if one.pieces is None:
-        return nothing
-    found = batch.found[batch.group(one.row)]
     offset = np.array([batch.offset_mm[one.row]])
-    asked = needs.asked(batch.spring.mm_n, offset)
-    low, aim, high = (
-        float(end[0]) for end in (asked.low_mm, asked.aim_mm, asked.high_mm)
+    asked = one.needs.asked(batch.spring.mm_n, offset)
+    low, aim, high = asked.low_mm[0], asked.aim_mm[0], asked.high_mm[0]
+    found = batch.found[batch.group(one.row)]
+    return found, float(low), float(aim), float(high)
+
+
+def _buy(one: _Row) -> ShimToBuy | None:
+    """The shim to buy where the band is lost."""
+    if one.pieces is None or one.batch.rule[one.row] != Rule.NEAREST:
+        return None
+    found, low, aim, high = _gaps(one)
+    return shim_to_buy(found.gap_mm, low, aim, high)
+
+
+def _least_change(one: _Row) -> Pieces | None:
+    """What holds the band with fewest changes, where something is on the tool."""
+    if one.pieces is None or one.batch.asking.on_tool is None:
+        return None
+    found, low, _, high = _gaps(one)
+    return least_change(found, low, high)
+
+
+def _force(one: _Row, stall: Stall | None, width: Spread | None) -> Force:
+    """What is needed and what is given."""
+    batch, row = one.batch, one.row
+    asked_kpa = batch.asking.pressure_kpa
+    return Force(
+        _spread(batch.force_n[:, row]),
+        _is_measured(one, width),
+        end_force_n(one.press, asked_kpa),
+        asked_kpa or batch.squeezer.pressure_kpa,
+        _spread(batch.least_pressure_kpa[:, row]),
+        one.hand_n(),
+        stall,
     )
-    if batch.rule[one.row] == Rule.NEAREST:
-        return nothing | {"buy": shim_to_buy(found.gap_mm, low, aim, high)}
-    if batch.asking.on_tool is None:
-        return nothing
-    return nothing | {"least_change": least_change(found, low, high)}
+
+
+def _band(needs: Needs) -> Band:
+    """The heights between which the head has to come."""
+    ends = (needs.height_min_mm, needs.height_aim_mm, needs.height_most_mm)
+    return Band(*(float(end[0]) for end in ends))
+
+
+def _changes(one: _Row) -> int:
+    """Changes against what is on the tool."""
+    if one.pieces is None:
+        return 0
+    batch = one.batch
+    now = batch.asking.on_tool
+    return changes_between(now, batch.squeezer.title, batch.yoke.id, one.pieces)
 
 
 def set_up_at(
@@ -253,27 +290,19 @@ def set_up_at(
     `flange_mm` is the flange that the jaws pass on the way to it [mm].
     """
     needs = batch.needs.part(np.array([row]))
-    pieces = batch.pieces(row)
-    one = _Row(batch, row, needs, pieces, press_of(batch.squeezer))
-    band = Band(
-        float(needs.height_min_mm[0]),
-        float(needs.height_aim_mm[0]),
-        float(needs.height_most_mm[0]),
-    )
-    stops = one.stops()
+    one = _Row(batch, row, needs, batch.pieces(row), press_of(batch.squeezer))
+    band, stops = _band(needs), one.stops()
     stopped = np.array([stop.head_mm for stop in stops])
-    made = stopped if stops else batch.head_mm[:, row]
-    head = _spread(made)
+    head = _spread(stopped if stops else batch.head_mm[:, row])
     width = _width(worked, one, head)
     stall, opening = _stall(stops), _opening(one, flange_mm)
-    asking, squeezer, yoke = batch.asking, batch.squeezer, batch.yoke
-    met = _met(one)
+    diameter, is_flush = batch.group(row)
     return SetUp(
         hole_class=int(needs.classes[0]),
-        diameter_32nds=batch.group(row)[0],
-        is_flush=batch.group(row)[1],
-        squeezer=squeezer,
-        yoke=yoke,
+        diameter_32nds=diameter,
+        is_flush=is_flush,
+        squeezer=batch.squeezer,
+        yoke=batch.yoke,
         spring=batch.spring,
         wanted_mm=_wanted(one),
         band=band,
@@ -282,25 +311,18 @@ def set_up_at(
         seat_mm=float(needs.seat_mm[0]),
         verdict=_verdict(one, band, stall, opening),
         rule=Rule(int(batch.rule[row])),
-        pieces=pieces,
-        gap_mm=None if pieces is None else one.gap_mm,
+        pieces=one.pieces,
+        gap_mm=None if one.pieces is None else one.gap_mm,
         head_mm=head,
         width_mm=width,
-        force_n=_spread(batch.force_n[:, row]),
-        is_force_measured=_is_measured(one, width),
-        available_n=met.gives_at_end_n if met else None,
-        pressure_kpa=asking.pressure_kpa or squeezer.pressure_kpa,
-        least_pressure_kpa=_spread(batch.least_pressure_kpa[:, row]),
-        hand_n=one.hand_n(),
-        stall=stall,
-        met=met,
+        force=_force(one, stall, width),
+        met=_met(one),
         opening=opening,
-        engaged=engagement_of(pieces) if pieces else (),
-        changes=0
-        if pieces is None
-        else changes_between(asking.on_tool, squeezer.title, yoke.id, pieces),
+        engaged=engagement_of(one.pieces) if one.pieces else (),
+        changes=_changes(one),
+        least_change=_least_change(one),
+        buy=_buy(one),
         offset_mm=float(batch.offset_mm[row]),
         offset_spread_mm=float(OFFSET_SPREAD.value),
         status=_status(worked, one, hole),
-        **_bought(one, needs),  # type: ignore[arg-type]
     )

@@ -41,7 +41,7 @@ class Band:
     most_mm: float
 
     def has(self, height_mm: float) -> bool:
-        """Whether a height lies inside."""
+        """Whether a height lies inside [mm]."""
         is_low = is_less(height_mm, self.min_mm)
         return not is_low and not is_less(self.most_mm, height_mm)
 
@@ -74,16 +74,32 @@ class Stall:
 
 
 @dataclass(frozen=True)
+class Force:
+    """What the head needs and what the squeezer gives at its end.
+
+    `is_measured`: heads so wide were squeezed and measured; beyond them the law is
+    only carried on. `hand_n` is the greatest pull at the handles of a hand squeezer,
+    to be held against what the hand has; a hand does not stall, so neither an end
+    force nor a stall is told for it.
+    """
+
+    needed_n: Spread | None
+    is_measured: bool
+    available_n: float | None
+    pressure_kpa: float | None
+    least_pressure_kpa: Spread | None
+    hand_n: Spread | None
+    stall: Stall | None
+
+
+@dataclass(frozen=True)
 class SetUp:
     """One class of holes, one squeezer, one yoke.
 
     What is None is not known, or there is nothing to put in. `head_mm` is what the
     set-up makes with what is known of spring, stand-off and seat, a stall counted;
     beside it every set-up is out by `offset_mm` give or take `offset_spread_mm`,
-    until its own heads are measured. `hand_n` is the hand's greatest pull at the
-    handles of a hand squeezer, to be held against what the hand has; a hand does not
-    stall, so no end force and no stall is told.
-    `stand_off_mm` is to be measured on scrap.
+    until its own heads are measured. `stand_off_mm` is to be measured on scrap.
     """
 
     hole_class: int
@@ -103,13 +119,7 @@ class SetUp:
     gap_mm: float | None
     head_mm: Spread | None
     width_mm: Spread | None
-    force_n: Spread | None
-    is_force_measured: bool
-    available_n: float | None
-    pressure_kpa: float | None
-    least_pressure_kpa: Spread | None
-    hand_n: Spread | None
-    stall: Stall | None
+    force: Force
     met: Met | None
     opening: Opening | None
     engaged: tuple[Engaged, ...]

@@ -40,7 +40,7 @@ class Pieces:
 
     @property
     def length_mm(self) -> float:
-        """How much of the closed height they take together."""
+        """How much of the closed height they take together [mm]."""
         fixed = self.fixed.length_mm if self.fixed else 0.0
         shims = sum(self.shims_mm)
         return fixed + self.ram.length_mm + self.pin_mm + shims + self.turned_mm
@@ -103,7 +103,7 @@ def die_pairs(
 
 
 def turns_mm(die: Die | None) -> float:
-    """How far a threaded holder may be turned out, keeping its least engagement."""
+    """How far a threaded holder may be turned out, keeping least engagement [mm]."""
     if die is None or die.length_max_mm is None:
         return 0.0
     out_mm = die.length_max_mm - die.length_mm
@@ -129,7 +129,7 @@ ShimSum = tuple[Cost, tuple[float, ...]]
 def shim_sums(
     shims_mm: Sequence[float], in_place: Sequence[float] = ()
 ) -> dict[int, ShimSum]:
-    """Every thickness the shims can give, by key, each in its cheapest way.
+    """Every thickness the shims [mm] can give, by key, each in its cheapest way.
 
     The cost is shims put in or taken out against those in place, then their number.
     """
