@@ -1,6 +1,7 @@
 """Laws of reach: more in the way never helps, more tool never hurts.
 
-A drawing that is turned or mirrored says the same. And one fault at a time put into clean bays: exactly its finding stands, no other.
+A drawing that is turned or mirrored says the same. And one fault at a
+time put into clean bays: exactly its finding stands, no other.
 """
 
 from __future__ import annotations
