@@ -35,16 +35,16 @@ from rivetwright.standards.spread import Spread
 from rivetwright.standards.squeeze import squeeze_constant
 from rivetwright.units.tolerance import TOLERANCE_MM
 
-OVERLAP = squeeze_constant("dimple overlap")
+OFF_TOUCH = squeeze_constant("dimple off touch")
 
 
 @dataclass(frozen=True)
 class DimpleSetUp:
     """One size of dimple in one sheet, one squeezer, one yoke.
 
-    The gap wanted is 0: the dies just touch. `low_mm` to `high_mm` still do: past
-    touching by no more than the overlap, and no wider than leaves all the force to
-    press. `press_n` is what presses the sheet.
+    The gap wanted is 0: the dies just touch. `low_mm` to `high_mm` will do: past
+    touching by a little, and no wider than leaves all the force to press, or by as
+    little. `press_n` is what presses the sheet.
     """
 
     diameter_32nds: int
@@ -100,12 +100,13 @@ def dimple_set_up(
 ) -> DimpleSetUp:
     """The set-up for dimples of one size [1/32 in] in a sheet [mm].
 
-    Source: own geometry; overlap of squeeze_constants.csv, JUDGEMENT.
+    Source: own geometry; how far off of squeeze_constants.csv, JUDGEMENT.
     """
     spring = spring_of(yoke)
     given = end_force_n(press_of(squeezer), asking.pressure_kpa)
-    low = -float(OVERLAP.value)
-    high = max(0.0, sheet_mm - (given or 0.0) * spring.high_mm_n)
+    off_mm = float(OFF_TOUCH.value)
+    low = -off_mm
+    high = max(off_mm, sheet_mm - (given or 0.0) * spring.high_mm_n)
     verdict, pieces, gap, changes, buy = Verdict.NOT_MEASURED, None, None, 0, None
     if yoke.closed_height_mm is not None:
         found = combinations(
@@ -135,7 +136,7 @@ def dimple_set_up(
         None if gap is None else _press(sheet_mm, gap, spring, given),
         changes,
         buy,
-        weakest(OVERLAP.status, spring.source.status),
+        weakest(OFF_TOUCH.status, spring.source.status),
     )
 
 

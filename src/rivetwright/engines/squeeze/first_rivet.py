@@ -28,6 +28,7 @@ from rivetwright.standards.squeeze import squeeze_figure
 
 WIDER_LOW_MM = squeeze_figure("first wider low")
 WIDER_HIGH_MM = squeeze_figure("first wider high")
+WIDER_MOST_MM = squeeze_figure("first wider most")
 HOLD_S = squeeze_figure("hold")
 HEADS_COUNT = int(squeeze_figure("first heads"))
 
@@ -64,8 +65,8 @@ class FirstRivet:
 def wide_index(found: Combinations, gap_mm: float) -> int:
     """The combination for the first rivet, wider by 0.010 to 0.015 in; -1 for none.
 
-    Where nothing lies between, the next wider one; fewer changes decide where a
-    caliper does not tell two apart, for its shims are only to be put back.
+    Where nothing lies between, the next wider one up to 0.040 in. Between, fewer
+    changes decide, for what is taken out has to be put back.
 
     Args:
         found: what the pieces owned leave, costs counted from the set-up itself.
@@ -77,10 +78,12 @@ def wide_index(found: Combinations, gap_mm: float) -> int:
     Source: builders' practice; squeeze_constants.csv.
     """
     wide = found.gap_mm - gap_mm
-    far_enough = np.flatnonzero(wide >= WIDER_LOW_MM - TELLS_APART_MM / 2)
+    slack = TELLS_APART_MM / 2
+    is_wide = (wide >= WIDER_LOW_MM - slack) & (wide <= WIDER_MOST_MM + slack)
+    far_enough = np.flatnonzero(is_wide)
     if not len(far_enough):
         return -1
-    between = far_enough[wide[far_enough] <= WIDER_HIGH_MM + TELLS_APART_MM / 2]
+    between = far_enough[wide[far_enough] <= WIDER_HIGH_MM + slack]
     if len(between):
         return int(min(between, key=lambda k: (found.changes[k], wide[k])))
     return int(far_enough[0])
