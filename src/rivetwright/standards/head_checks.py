@@ -1,0 +1,90 @@
+"""Figures for checking a head, and what the sources say of what is seen on it.
+
+Limits of width and height stand in ``shop_heads``; here is the rest: gaps, marks,
+stand-up, how many heads are measured, and what is believed without asking again.
+Table files head_checks.csv and defects.csv.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from rivetwright.standards.defects import Defect, defects
+from rivetwright.standards.source import Looked
+from rivetwright.standards.table import outside, read_table
+
+_TABLE = "head_checks"
+
+
+def head_check(name: str) -> Looked[Fraction]:
+    """Look up a figure for checking heads.
+
+    Args:
+        name: a name of head_checks.csv, such as ``feeler`` [-].
+
+    Returns:
+        The figure; printed inches come in mm [as the row says].
+
+    Raises:
+        OutsideTable: the table has no such figure.
+
+    Source:
+        head_checks.csv; status per row.
+    """
+    table = read_table(_TABLE)
+    rows = table.where(name=name)
+    if not rows:
+        raise outside(
+            table.rows,
+            asked="look up a figure for checking heads",
+            found=name,
+            allowed=", ".join(row.cells["name"] for row in table.rows),
+        )
+    row = rows[0]
+    is_inches = row.cells["unit"] == "in"
+    return row.looked(row.inches_mm("value") if is_inches else row.number("value"))
+
+
+def head_check_figure(name: str) -> float:
+    """Give a figure for checking heads as a plain number.
+
+    Args:
+        name: a name of head_checks.csv [-].
+
+    Returns:
+        The figure [as the row says; mm].
+
+    Raises:
+        OutsideTable: the table has no such figure.
+
+    Source:
+        head_checks.csv; status per row.
+    """
+    return float(head_check(name).value)
+
+
+def defect(observation: str) -> Looked[Defect]:
+    """Look up what a source says of something seen on a rivet.
+
+    Args:
+        observation: the words of defects.csv [-].
+
+    Returns:
+        The observation and its verdict, with the table row.
+
+    Raises:
+        OutsideTable: the table has no such observation.
+
+    Source:
+        defects.csv; status per row.
+    """
+    for found in defects():
+        if found.value.observation == observation:
+            return found
+    rows = read_table("defects").rows
+    raise outside(
+        rows,
+        asked="look up a rivet defect",
+        found=observation,
+        allowed="; ".join(row.cells["observation"] for row in rows),
+    )
