@@ -46,7 +46,11 @@ class Catalogue:
 def catalogue(language: str = "en") -> Catalogue:
     """The catalogue of a language, read once: the plan's words and the shop's."""
     words: dict[str, Any] = {}
-    for name in (f"{language}.toml", f"{language}.shop.toml"):
+    for name in (
+        f"{language}.toml",
+        f"{language}.shop.toml",
+        f"{language}.set_ups.toml",
+    ):
         file = files("rivetwright.texts").joinpath(name)
         words |= tomllib.loads(file.read_text("utf-8"))
     return Catalogue(language, words)
