@@ -1,8 +1,9 @@
 """Take marks from the bench into the record, or say why one is not taken.
 
 What happened is always taken, unless it needs a reason that can still be asked for:
-a rivet of another code than the plan's, or in a hole that must wait. A sender who
-could not know of the hold or the revision is not asked. Why: `design/record.md`.
+a rivet of another code than the plan's, or in a hole that must wait or that a finding
+stops. A sender who could not know of the hold or the revision is not asked. Words
+that mean nothing are asked back too. Why: `design/record.md`.
 """
 
 from __future__ import annotations
@@ -12,8 +13,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from rivetwright.bench.meaning import see_to_words
 from rivetwright.bench.now import HoleIds, standing
-from rivetwright.bench.open_now import must_stay_open
+from rivetwright.bench.open_now import must_stay_open, stopped_holes
 from rivetwright.bench.workshop import Workshop
 from rivetwright.errors import (
     FactRefused,
@@ -140,6 +142,7 @@ def _keep(
             fact = _read(workshop, sender, said)
             # A mark whose answer was lost comes again; it is in, whatever came since.
             if workshop.position_of(fact.id) is None:
+                see_to_words(workshop, known, fact)
                 check(workshop, known, fact)
         except StoreRefused:
             raise
@@ -226,19 +229,21 @@ def _taken_back(workshop: Workshop, body: Undone) -> Kind | None:
 
 
 def check(workshop: Workshop, state: State, fact: Fact) -> None:
-    """See that a rivet set against the plan or a hold comes with a reason.
+    """See that a rivet set against the plan, a hold or a stop comes with a reason.
 
     Raises:
-        FactRefused: it does not, and the sender could have known.
+        ReasonNeeded: it does not, and the sender could have known.
     """
     body = fact.body
     if not isinstance(body, RivetsSet) or body.reason.strip():
         return
     ids = workshop.hole_ids(fact.assembly, fact.revision)
-    issued = state.assembly(fact.assembly).revision
-    if fact.revision and fact.revision < issued:
+    now = state.assembly(fact.assembly)
+    if fact.revision and fact.revision < now.revision:
         return
     held = held_holes(ids, state, fact.assembly)
+    worked_plan = workshop.worked_plan(fact.assembly, fact.revision)
+    stopped = stopped_holes(worked_plan, ids, now)
     for at in ids.indices(body.holes):
         name = ids.holes.name(at)
         planned = str(ids.holes.callout(at))
@@ -254,6 +259,11 @@ def check(workshop: Workshop, state: State, fact: Fact) -> None:
         if opened >= 0 and _must_stay_open(ids, at, fact, state):
             why = ids.holes.plan.open_holes[opened].reason
             raise _needs_reason(f"{name} to be left open: {why}", "a hole free to set")
+        if at in stopped:
+            raise _needs_reason(
+                f"{name}, which finding {stopped[at]} stops; nobody has answered it",
+                "a hole free to set, or a finding that somebody answered for",
+            )
 
 
 def held_holes(ids: HoleIds, state: State, assembly: str) -> dict[int, HoldNow]:

@@ -13,10 +13,12 @@ from pathlib import Path
 from threading import RLock
 
 from rivetwright.bench.begin import Begun, plan_facts, shop_facts
-from rivetwright.bench.now import HoleIds, answered_holes, opening_now
+from rivetwright.bench.now import HoleIds, answered_holes, opening_now, shop_now
 from rivetwright.bench.open import Assembly, Project, form_of, open_folder
-from rivetwright.engines.plan import work_out
+from rivetwright.engines.plan import WorkedPlan, work_out
 from rivetwright.errors import NotFound, PlanRefused, Refusal, nearest_hint
+from rivetwright.model.plan import Plan
+from rivetwright.model.shop import Shop
 from rivetwright.record.chain import Entry
 from rivetwright.record.fact import Fact
 from rivetwright.record.follow import Follower
@@ -174,27 +176,50 @@ class Workshop:
         old = (
             {one.key: one for one in self._now.project.assemblies} if self._now else {}
         )
-        fresh = []
-        for assembly in read.project.assemblies:
-            worked = assembly.worked_plan.worked
-            plan = worked.plan
-            if plan.id not in state.openings:
-                fresh.append(assembly)
-                continue
+        shop = shop_now(read.project.shop, state)
+        fresh = [
+            self._assembly_now(one, old.get(one.key), shop, state)
+            for one in read.project.assemblies
+        ]
+        project = replace(read.project, assemblies=tuple(fresh), shop=shop)
+        return replace(read, project=project)
+
+    def _assembly_now(
+        self, read: Assembly, before: Assembly | None, shop: Shop | None, state: State
+    ) -> Assembly:
+        """One assembly, worked out anew where what had happened, or a tool, moved."""
+        worked = read.worked_plan.worked
+        plan = worked.plan
+        if plan.id in state.openings:
             others = [one.part for one in plan.opening.deliveries]
             opening = opening_now(HoleIds(worked.holes), state, others)
-            there = old.get(assembly.key)
-            if there and there.worked_plan.worked.plan.opening == opening:
-                fresh.append(there)
-            else:
-                plan = replace(plan, opening=opening)
-                fresh.append(replace(assembly, worked_plan=work_out(plan)))
-            answered = answered_holes(fresh[-1].worked_plan, state)
-            if answered != fresh[-1].worked_plan.answered:
-                worked_plan = replace(fresh[-1].worked_plan, answered=answered)
-                fresh[-1] = replace(fresh[-1], worked_plan=worked_plan)
-        project = replace(read.project, assemblies=tuple(fresh))
-        return replace(read, project=project)
+            plan = replace(plan, opening=opening)
+        for there in (before, read):
+            if there and _is_of(there.worked_plan, plan, shop):
+                worked_plan = there.worked_plan
+                break
+        else:
+            worked_plan = work_out(plan, shop=shop)
+        if plan.id in state.openings:
+            answered = answered_holes(worked_plan, state)
+            if answered != worked_plan.answered:
+                worked_plan = replace(worked_plan, answered=answered)
+        return replace(read, worked_plan=worked_plan)
+
+    def worked_plan(self, plan_id: str, revision: int = 0) -> WorkedPlan:
+        """A plan as it was last read, of one revision where the folder has it.
+
+        Raises:
+            NotFound: the folder has no such plan.
+        """
+        with self.lock:
+            read = self.known()
+            found = read.assembly(plan_id).worked_plan
+            for one in read.project.assemblies:
+                plan = one.worked_plan.worked.plan
+                if (plan.id, plan.revision) == (plan_id, revision):
+                    found = one.worked_plan
+            return found
 
     def hole_ids(self, plan_id: str, revision: int = 0) -> HoleIds:
         """Holes of a plan by permanent id, of one revision where the folder has it.
@@ -203,14 +228,9 @@ class Workshop:
             NotFound: the folder has no such plan.
         """
         with self.lock:
-            read = self.known()
+            worked_plan = self.worked_plan(plan_id, revision)
             if (plan_id, revision) not in self._ids:
-                worked = read.assembly(plan_id).worked_plan.worked
-                for one in read.project.assemblies:
-                    other = one.worked_plan.worked
-                    if (other.plan.id, other.plan.revision) == (plan_id, revision):
-                        worked = other
-                self._ids[plan_id, revision] = HoleIds(worked.holes)
+                self._ids[plan_id, revision] = HoleIds(worked_plan.worked.holes)
             return self._ids[plan_id, revision]
 
     @property
@@ -358,6 +378,12 @@ class Workshop:
                 self.store.close()
             self.store = self._follower = None
             self._project = ""
+
+
+def _is_of(worked_plan: WorkedPlan, plan: Plan, shop: Shop | None) -> bool:
+    """Whether a worked-out plan is of this opening and these tools."""
+    worked = worked_plan.worked
+    return worked.plan.opening == plan.opening and worked.shop == shop
 
 
 def _by_assembly(facts: Sequence[Fact]) -> list[list[Fact]]:

@@ -17,6 +17,9 @@ from typing import ClassVar
 # Devices that stand for files read when the record was begun start with this.
 OPENING_DEVICE = "opening-"
 PART, TOOL, STOCK = "part", "tool", "stock"
+SUPPLIES = (PART, TOOL, STOCK)
+# What may be wrong with a shop head; a look without any of these found it right.
+LOOKS = ("leans", "stepped", "cracked", "gap", "low", "high", "cut")
 
 # What is done to a hole, or to one sheet of it, before a rivet goes in.
 DRILLED, DEBURRED, DIMPLED = "drilled", "deburred", "dimpled"

@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from rivetwright.bench.keep import BATCH_MAX, OWNER, READS, Answer, keep_here
+from rivetwright.bench.keep import BATCH_MAX, Answer, keep_here
 from rivetwright.bench.workshop import Workshop
 from rivetwright.errors import FactRefused, NotAllowed, NotFound
+from rivetwright.record.devices import OWNER, READS
 from rivetwright.record.kinds import NoteWritten
 from tests.unit.bench.conftest import Clock, Phone
 

@@ -9,10 +9,10 @@ import pytest
 from PIL import Image
 
 from rivetwright.bench import photos
-from rivetwright.bench.keep import READS
 from rivetwright.bench.photos import keep_photo_of, photo_file
 from rivetwright.bench.workshop import Workshop
 from rivetwright.errors import FactRefused, NotAllowed, NotFound, StoreRefused
+from rivetwright.record.devices import READS
 from tests.unit.bench.conftest import Phone
 
 
