@@ -173,7 +173,7 @@ def test_the_middle_of_the_flap_needs_a_helper(
             assert finding.fields["tools_that_fit"] == "BB2"
     worked = reached["flap"].worked
     (one,) = ways_at(worked, worked.holes.index("C9:7"))
-    assert one.way.value.needs_helper
+    assert one.way.value.takes_two
     assert one.way.value.is_noisy
 
 

@@ -28,7 +28,7 @@ class Way:
 
     name: str
     needs_both_hands: bool
-    needs_helper: bool
+    takes_two: bool
     is_noisy: bool
     note: str = ""
 

@@ -49,7 +49,7 @@ class Around:
         return entry
 
     def first_way(self, flange_max_mm: float) -> FirstWay:
-        """The nearest way that a yoke may pass.
+        """The nearest way over a flange no higher than a yoke may pass [mm].
 
         Where every way has a higher flange than that, the nearest of all; infinite and
         -1 where there is no way.

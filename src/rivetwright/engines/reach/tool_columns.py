@@ -167,7 +167,7 @@ def _squeezer_in_the_way(worked: Worked) -> Column:
     yokes = np.array([tool.kind == YOKE for tool in found.tools], dtype=bool)
     if not yokes.any():
         return no_words(worked)
-    asked = worked["needs_helper"] == 1
+    asked = worked["takes_two"] == 1
     return in_the_way(worked, _nearest(found, yokes), np.asarray(asked))
 
 
@@ -303,7 +303,7 @@ _text_rule(
     "What is in the way of the squeezer",
     "the limit that decides for the yoke that lacks least",
     _squeezer_in_the_way,
-    ("needs_helper",),
+    ("takes_two",),
 )
 _text_rule(
     "unknown_tools",
@@ -334,7 +334,7 @@ def planned_tool_words(worked: Worked) -> Column:
 
 
 @rule(
-    "needs_helper",
+    "takes_two",
     inputs=("tools_that_fit",),
     formula="1 where every tool that gets there needs a second person",
     unit="yes/no",
@@ -342,7 +342,7 @@ def planned_tool_words(worked: Worked) -> Column:
     level=HOLE,
     kind=SEARCH,
 )
-def needs_helper(worked: Worked, *_: Column) -> Column:
+def takes_two(worked: Worked, *_: Column) -> Column:
     """Second person needed.
 
     Source: ways.csv. Owned tools decide; those on order where no owned one fits.
@@ -352,7 +352,7 @@ def needs_helper(worked: Worked, *_: Column) -> Column:
     found = fits(worked)
     alone = np.array(
         [
-            any(not way.value.needs_helper for way in ways_of_kind(tool.kind))
+            any(not way.value.takes_two for way in ways_of_kind(tool.kind))
             for tool in found.tools
         ],
         dtype=bool,

@@ -117,12 +117,12 @@ def only_tight(worked: Worked) -> Mask:
     "REACH-04",
     Severity.NOTE,
     level=HOLE,
-    quantity="needs_helper",
+    quantity="takes_two",
     limit="squeezer_in_the_way",
     fields=("tools_that_fit",),
     source=MARGINS,
 )
-def only_with_a_helper(worked: Worked) -> Mask:
+def only_with_two(worked: Worked) -> Mask:
     """Only tools that need a second person get there.
 
     What is checked: the ways of riveting of the tools that get there; gun and bar
@@ -138,7 +138,7 @@ def only_with_a_helper(worked: Worked) -> Mask:
     """
     verdict = worked["tool_verdict"]
     there = (verdict == VERDICT_CLEAR) | (verdict == VERDICT_TIGHT)
-    return _still_to_set(worked, there & (worked["needs_helper"] == 1))
+    return _still_to_set(worked, there & (worked["takes_two"] == 1))
 
 
 @check(
