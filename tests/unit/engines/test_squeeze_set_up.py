@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from rivetwright.engines.plan import work_out
 from rivetwright.engines.squeeze.choosing import Rule
 from rivetwright.engines.squeeze.set_up import SetUp, Verdict
 from rivetwright.engines.squeeze.set_ups import set_up_of, set_ups
@@ -20,7 +21,15 @@ from rivetwright.model.plan import Access, Part
 from rivetwright.model.shop import Die, Shop, Squeezer, Tool
 from rivetwright.standards.source import Status
 from rivetwright.units.force import KPA_PER_PSI, N_PER_LBF
-from tests.unit.engines.small import IN, UNIVERSAL, blind, row, through, worked
+from tests.unit.engines.small import (
+    IN,
+    UNIVERSAL,
+    blind,
+    plan_of,
+    row,
+    through,
+    worked,
+)
 
 LBF, PSI = float(N_PER_LBF), float(KPA_PER_PSI)
 BRACKET = ((0.040, "plain"), (0.025, "plain"), (0.090, "plain"))
@@ -246,7 +255,8 @@ def test_flange_is_passed_with_the_ram_die_out() -> None:
     access = Access(throat_flange_mm=0.9 * IN)
     sheets = [Part("a", "sheet", 0.155 * IN)]
     one = row("R", CODE, stack=[("a", "plain")], access=access)
-    found = set_up_of(worked(one, parts=sheets).worked, shop(), 0, "Y2", "air")
+    made = work_out(plan_of(one, parts=sheets), shop=shop())
+    found = set_up_of(made.worked, shop(), 0, "Y2", "air")
     assert found.opening is not None
     assert not found.opening.is_over_flange
     assert found.opening.is_over_flange_bare

@@ -6,7 +6,7 @@ when a person opens it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import overload
 
 import numpy as np
@@ -30,11 +30,10 @@ from rivetwright.model.shop import Shop, Squeezer, Tool
 from rivetwright.standards.codes import RivetCode
 
 
-def flange_mm(worked: Worked, holes: Iterable[int]) -> float:
-    """The highest flange that stands in the throat at some holes, by hand [mm]."""
-    rows = {int(worked.holes.row[hole]) for hole in holes}
-    found = (worked.plan.rows[row].access for row in rows)
-    return max((access.throat_flange_mm for access in found if access), default=0.0)
+def flange_mm(worked: Worked, holes: Sequence[int]) -> float:
+    """The highest flange that stands in the throat at some holes, 0 for none [mm]."""
+    found = worked.of_holes("throat_flange_mm")[list(holes)]
+    return float(np.nan_to_num(found, nan=0.0).max(initial=0.0))
 
 
 class SetUps(Sequence[SetUp]):
