@@ -21,8 +21,10 @@ from rivetwright.engines.reach.fit import tools_at
 from rivetwright.engines.reach.surroundings import surroundings
 from rivetwright.engines.reach.ways import ways_at
 from rivetwright.engines.worked import Worked
+from rivetwright.intake.bulletin_file import read_bulletin
 from rivetwright.intake.plan_file import read_plan
 from rivetwright.intake.shop_file import read_shop
+from rivetwright.model.bulletin import apply_bulletin
 from rivetwright.model.severity import Severity
 from rivetwright.model.shop import Shop
 from tests.demo.conftest import FILES
@@ -358,3 +360,21 @@ def test_more_room_by_hand_than_drawn_is_told(
     assert differs[worked.holes.index("B4:2")] == "throat_flange_mm"
     assert differs[worked.holes.index("B5:1")] == "throat_flange_mm"
     assert differs[worked.holes.index("B7:1")] == ""
+
+
+def test_the_bulletin_rows_have_their_own_way_in(root: Path, shop: Shop) -> None:
+    """B19: 1.10, 2.05, 3.00 from the nearest long edge, over a 0.625 flange.
+
+    Past the hole a yoke needs 0.10 more: Y1 reaches 1.5, Y2 3.0, so the middle hole is
+    for bars; its head forms in the open.
+    """
+    folder = root / "examples" / "ostrel"
+    plan = read_plan(folder / "root-rib.yaml")
+    bulletin = read_bulletin(folder / "sb-07.yaml", plan)
+    worked = work_out(apply_bulletin(plan, bulletin), shop=shop).worked
+    found = [
+        worked.at("tools_that_fit", worked.holes.index(f"B19:{number}"))
+        for number in range(1, 6)
+    ]
+    outer, inner = "Y2, BB1, BB2", "BB1, BB2"
+    assert found == ["Y1, " + outer, outer, inner, outer, "Y1, " + outer]

@@ -184,3 +184,19 @@ def test_candidates_are_lengths_or_codes() -> None:
     assert all(word in said for word in ("3.37", "-3, -3.5", "nearest"))
     said = say_witness(Witness("candidates", {"codes": "BD4-1, BD4-2"}))
     assert "BD4-1, BD4-2" in said
+
+
+def test_what_is_in_the_way_is_said_with_both_figures() -> None:
+    """76.2 and 78.74 mm are 3 and 3.1 in; a rivet's size is a fraction."""
+    reach = say_value("in_the_way", "Y3|reach|76.2|78.74")
+    assert reach.main == "Y3 reach 3.000 in, needs 3.100 in"
+    assert reach.other == "Y3 reach 76.20 mm, needs 78.74 mm"
+    size = say_value("planned_in_the_way", "Y2|size|3.175|3.96875")
+    assert size.main == "Y2 takes rivets up to 1/8 in, this one is 5/32 in"
+
+
+def test_what_is_in_the_way_without_a_figure_is_said_once() -> None:
+    """Nothing to turn into the other unit."""
+    said = say_value("in_the_way", "BB1|closed behind|nan|nan", "mm")
+    assert said == Said("BB1: nobody gets behind it any more")
+    assert say_value("in_the_way", "") == Said("-")
