@@ -6,6 +6,7 @@ So the engines, the pictures and the paper need to know nothing of the record.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 from functools import cached_property
 
@@ -23,9 +24,12 @@ from rivetwright.model.opening import (
     StepState,
 )
 from rivetwright.model.plan import Plan
-from rivetwright.record.kinds import DRILLED, PART
+from rivetwright.model.shop import Shop, Tool
+from rivetwright.record.kinds import DRILLED, PART, TOOL
 from rivetwright.record.ranges import named, write_ranges
-from rivetwright.record.state import AssemblyNow, HoldNow, HoleNow, State
+from rivetwright.record.state import AssemblyNow, DeliveryNow, HoldNow, HoleNow, State
+
+ON_HAND, OWNED = "on hand", "owned"
 
 
 class HoleIds:
@@ -110,6 +114,25 @@ def opening_now(ids: HoleIds, state: State, parts: Iterable[str] = ()) -> Openin
             BulletinIn(name, _day(at)) for name, at in assembly.bulletins.items()
         ),
     )
+
+
+def shop_now(shop: Shop | None, state: State) -> Shop | None:
+    """The shop as the record has it: a tool that has arrived counts as owned."""
+    if shop is None:
+        return None
+    tools = tuple(
+        _tool_now(tool, state.deliveries.get((TOOL, tool.id))) for tool in shop.tools
+    )
+    return shop if tools == shop.tools else replace(shop, tools=tools)
+
+
+def _tool_now(tool: Tool, told: DeliveryNow | None) -> Tool:
+    """A tool with where its delivery stands."""
+    if told is None:
+        return tool
+    if told.state in (ON_HAND, OWNED):
+        return replace(tool, state=OWNED, due=None)
+    return replace(tool, state=told.state, due=_day(told.due))
 
 
 def _where(ids: HoleIds, assembly: AssemblyNow, is_so: object) -> tuple[str, ...]:

@@ -52,22 +52,28 @@ class Project:
 
 
 def open_plan(
-    path: Path, bulletins: Sequence[Path] = (), progress: Progress | None = None
+    path: Path,
+    bulletins: Sequence[Path] = (),
+    progress: Progress | None = None,
+    shop: Path | None = None,
 ) -> WorkedPlan:
     """Read an assembly, apply bulletins in the order given, and work it out.
 
     Raises:
         PlanRefused: a file was not read; every mistake in it is told.
     """
-    return open_plans([path], bulletins, progress)[0]
+    return open_plans([path], bulletins, progress, shop)[0]
 
 
 def open_plans(
     paths: Sequence[Path],
     bulletins: Sequence[Path] = (),
     progress: Progress | None = None,
+    shop: Path | None = None,
 ) -> list[WorkedPlan]:
     """Read assemblies, apply each bulletin to the one it is for, and work them out.
+
+    Without a shop nothing is said about tools.
 
     Raises:
         PlanRefused: a file was not read; the mistakes of all files are told.
@@ -79,6 +85,10 @@ def open_plans(
             plans.append(read_plan(path))
         except PlanRefused as refusal:
             faults += refusal.faults
+    try:
+        owned = read_shop(shop) if shop else None
+    except PlanRefused as refusal:
+        faults += refusal.faults
     if faults:
         raise PlanRefused(faults)
     for path in bulletins:
@@ -86,7 +96,7 @@ def open_plans(
         plans[k] = revised(plans[k], bulletin, path)
     names = [path.name for path in paths]
     return [
-        work_out(plan, part_of(progress, names[k], k, len(plans)))
+        work_out(plan, part_of(progress, names[k], k, len(plans)), owned)
         for k, plan in enumerate(plans)
     ]
 
@@ -152,17 +162,14 @@ def open_folder(folder: Path, progress: Progress | None = None) -> Project:
     """
     files = project_files(folder)
     reading = _Reading(len(files["plan"]) + len(files["bulletin"]), progress)
+    for path in files["shop"]:
+        reading.take_shop(path)
     for path in files["plan"]:
         reading.take_plan(path)
     for path in files["bulletin"]:
         reading.take_bulletin(path)
-    shop = None
-    for path in files["shop"]:
-        try:
-            shop = read_shop(path)
-        except PlanRefused as refusal:
-            reading.refused.append(refusal)
-    return Project(folder, tuple(reading.assemblies), shop, tuple(reading.refused))
+    refused = (*reading.refused, *reading.refused_shops)
+    return Project(folder, tuple(reading.assemblies), reading.shop, refused)
 
 
 class _Reading:
@@ -170,11 +177,20 @@ class _Reading:
 
     def __init__(self, count: int, progress: Progress | None) -> None:
         self.assemblies: list[Assembly] = []
+        self.shop: Shop | None = None
         self.refused: list[PlanRefused] = []
+        self.refused_shops: list[PlanRefused] = []
         self._plans: list[Plan] = []
         self._count = count
         self._taken = 0
         self._progress = progress
+
+    def take_shop(self, path: Path) -> None:
+        """Read a shop: what is worked out after it is asked of its tools."""
+        try:
+            self.shop = read_shop(path)
+        except PlanRefused as refusal:
+            self.refused_shops.append(refusal)
 
     def take_plan(self, path: Path) -> None:
         """Read a plan and work it out."""
@@ -204,7 +220,8 @@ class _Reading:
             if there.key == key:
                 raise _same_key(path, key, there.file, bulletin)
         progress = part_of(self._progress, path.name, self._taken - 1, self._count)
-        self.assemblies.append(Assembly(key, path, work_out(plan, progress), bulletin))
+        worked_plan = work_out(plan, progress, self.shop)
+        self.assemblies.append(Assembly(key, path, worked_plan, bulletin))
 
 
 def _same_key(

@@ -196,15 +196,17 @@ class Workshop:
             plan = replace(plan, opening=opening)
         for there in (before, read):
             if there and _is_of(there.worked_plan, plan, shop):
-                worked_plan = there.worked_plan
+                found = there
                 break
         else:
-            worked_plan = work_out(plan, shop=shop)
-        if plan.id in state.openings:
-            answered = answered_holes(worked_plan, state)
-            if answered != worked_plan.answered:
-                worked_plan = replace(worked_plan, answered=answered)
-        return replace(read, worked_plan=worked_plan)
+            found = replace(read, worked_plan=work_out(plan, shop=shop))
+        if plan.id not in state.openings:
+            return found
+        answered = answered_holes(found.worked_plan, state)
+        if answered == found.worked_plan.answered:
+            return found
+        worked_plan = replace(found.worked_plan, answered=answered)
+        return replace(found, worked_plan=worked_plan)
 
     def worked_plan(self, plan_id: str, revision: int = 0) -> WorkedPlan:
         """A plan as it was last read, of one revision where the folder has it.

@@ -120,3 +120,30 @@ def test_unchanged_assembly_is_not_worked_out_again(
     after = {one.key: one for one in workshop.now().project.assemblies}
     assert after["flap"] is before["flap"]
     assert after["aileron"] is not before["aileron"]
+
+
+def test_a_tool_that_has_arrived_counts_as_owned(
+    workshop: Workshop, phone: Phone
+) -> None:
+    """The blade comes: hole 8 of A19 to A22 waits for no delivery any more."""
+    flap = workshop.now().assembly("flap")
+    assert _on_order(workshop) == ["A19:8", "A20:8", "A21:8", "A22:8"]
+    phone.record(
+        "delivered", key="", what="tool", named="BB3", state="on hand", due="", note=""
+    )
+    assert _on_order(workshop) == []
+    shop = workshop.now().project.shop
+    assert shop is not None
+    assert [(t.state, t.due) for t in shop.tools if t.id == "BB3"] == [("owned", None)]
+    assert workshop.now().assembly("flap") is not flap
+
+
+def _on_order(workshop: Workshop) -> list[str]:
+    """Holes of the aileron that only a tool on order reaches."""
+    worked_plan = workshop.now().assembly("aileron").worked_plan
+    return [
+        worked_plan.worked.holes.name(hole)
+        for finding in worked_plan.findings
+        if finding.code == "REACH-02"
+        for hole in finding.holes
+    ]

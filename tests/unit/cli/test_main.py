@@ -269,8 +269,9 @@ def test_demo_prints_a_summary_of_the_folder(
         "root-rib",
         "root-rib-sb-07",
     ]
-    # P1 stops at A11:1-36; P1b and P8 are to be checked at 6 + 4 holes.
-    assert lines[2].startswith("  aileron: 172 holes; findings at holes: 36 stop, 10 ")
+    # P1 stops at A11:1-36 and no bar goes in at A23 to A26; P1b and P8 are to be
+    # checked at 6 + 4 holes, and the 4 of P10 that wait for a bar on order.
+    assert lines[2].startswith("  aileron: 172 holes; findings at holes: 40 stop, 14 ")
     assert len(list(tmp_path.iterdir())) == 4
 
 

@@ -16,6 +16,8 @@ from rivetwright.web.app import create_app
 
 ADDRESS = "/assembly/aileron"
 FINDING = "LENGTH-01 A11:1"
+# No bar goes in behind the flanges of the last holes of the end ribs.
+NO_TOOL = [f"REACH-01 {row}:1" for row in ("A23", "A24", "A25", "A26")]
 
 
 @pytest.fixture
@@ -56,11 +58,13 @@ def form(workshop: Workshop, **more: object) -> dict[str, object]:
 
 
 def test_answered_finding_stays_and_no_longer_stops(workshop: Workshop) -> None:
-    """A11 stops before; afterwards it is free, and the page shows who answered."""
+    """A11 stops, and what no tool reaches; afterwards nothing, and it is shown."""
     key = "aileron"
     before = workshop.now().assembly(key).worked_plan
     assert before.stops
     assert ask(workshop, data=form(workshop)).status_code == 303
+    assert workshop.now().assembly(key).worked_plan.stops
+    assert ask(workshop, data=form(workshop, finding=NO_TOOL)).status_code == 303
     after = workshop.now().assembly(key).worked_plan
     assert len(after.findings) == len(before.findings)
     assert not after.stops
