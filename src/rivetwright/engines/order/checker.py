@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from rivetwright.model.stage import BARE, Kind, Stage, Steps, Token
 
@@ -90,7 +91,14 @@ class _Bench:
 
     def __init__(self, stage: Stage) -> None:
         self.stage = stage
+        self.s_mm: list[float] = stage.s_mm.tolist()
+        self.row_of: list[int] = stage.row.tolist()
+        self.stays_open: list[bool] = stage.is_deferred.tolist()
         self.rows = self._rows()
+        self.open_in: dict[int, set[int]] = {}
+        for hole, group in enumerate(stage.group.tolist()):
+            if not self.stays_open[hole] and not stage.is_set[hole]:
+                self.open_in.setdefault(group, set()).add(hole)
         self.has_rivet = [bool(one) for one in stage.is_set]
         self.milestones_done = {k for k, one in enumerate(stage.done) if one}
         self.fitted = [
@@ -108,9 +116,9 @@ class _Bench:
     def _rows(self) -> list[list[int]]:
         rows: list[list[int]] = [[] for _ in range(len(self.stage.row_after))]
         for hole in range(len(self.stage)):
-            rows[self.stage.row[hole]].append(hole)
+            rows[self.row_of[hole]].append(hole)
         for row in rows:
-            row.sort(key=lambda hole: float(self.stage.s_mm[hole]))
+            row.sort(key=lambda hole: self.s_mm[hole])
         return rows
 
     def is_hole(self, index: int) -> bool:
@@ -161,7 +169,7 @@ class _Bench:
     def _at_hole(self, number: int, kind: int, hole: int) -> Iterator[Breach]:
         if self.stage.face[hole] != self.face:
             yield Breach("other face", number, hole, int(self.stage.face[hole]))
-        if not self.fitted[self.stage.row[hole]]:
+        if not self.fitted[self.row_of[hole]]:
             yield Breach("not fitted", number, hole)
         if kind == Kind.SET:
             yield from self._set(number, hole)
@@ -171,7 +179,7 @@ class _Bench:
             yield from self._holder_in(number, hole)
 
     def _set(self, number: int, hole: int) -> Iterator[Breach]:
-        if self.stage.is_deferred[hole]:
+        if self.stays_open[hole]:
             yield Breach("stays open", number, hole)
         if self.has_rivet[hole]:
             yield Breach("set twice", number, hole)
@@ -182,6 +190,7 @@ class _Bench:
         group = Token(False, int(self.stage.group[hole]))
         yield from self._too_early(number, group, hole)
         self.has_rivet[hole] = True
+        self.open_in.get(group.number, set()).discard(hole)
 
     def _holder_out(self, number: int, hole: int) -> Iterator[Breach]:
         if not self.has_holder[hole]:
@@ -189,7 +198,7 @@ class _Bench:
             return
         self.has_holder[hole] = False
         self.spare += 1
-        yield from self._loose(number, int(self.stage.row[hole]))
+        yield from self._loose(number, self.row_of[hole])
 
     def _holder_in(self, number: int, hole: int) -> Iterator[Breach]:
         if self.has_holder[hole] or self.has_rivet[hole]:
@@ -208,17 +217,12 @@ class _Bench:
     def _is_done(self, token: Token) -> bool:
         if token.is_milestone:
             return token.number in self.milestones_done
-        stage = self.stage
-        return all(
-            self.has_rivet[hole] or bool(stage.is_deferred[hole])
-            for hole in range(len(stage))
-            if stage.group[hole] == token.number
-        )
+        return not self.open_in.get(token.number)
 
     def left_over(self) -> Iterator[Breach]:
         """What is still to do when the plan ends."""
         for hole in range(len(self.stage)):
-            if not self.stage.is_deferred[hole]:
+            if not self.stays_open[hole]:
                 if not self.has_rivet[hole]:
                     yield Breach("not set", END, hole)
                 if self.has_holder[hole]:
@@ -237,10 +241,10 @@ class _Bench:
 
     def _loose(self, number: int, row: int) -> Iterator[Breach]:
         """Open holes of a row that lie too far from what is fast."""
-        kept = [h for h in self.rows[row] if not self.stage.is_deferred[h]]
+        kept = [h for h in self.rows[row] if not self.stays_open[h]]
         if len(kept) < 3:
             return
-        s_mm = self.stage.s_mm
+        s_mm = self.s_mm
         fast = [h for h in self.rows[row] if self.has_rivet[h] or self.has_holder[h]]
         if not fast:
             yield Breach("held", number, row)
@@ -255,16 +259,16 @@ class _Bench:
     def _loose_between(
         self, number: int, row: int, fast: list[int]
     ) -> Iterator[Breach]:
-        s_mm, holes = self.stage.s_mm, self.rows[row]
+        s_mm, holes = self.s_mm, self.rows[row]
         reach_mm = self.stage.clamp.reach_mm + TOLERANCE_MM
-        for left, right in zip(fast, fast[1:], strict=False):
+        for left, right in pairwise(fast):
             inside = holes[holes.index(left) + 1 : holes.index(right)]
             for hole in inside:
                 is_near = (
                     s_mm[hole] - s_mm[left] <= reach_mm
                     and s_mm[right] - s_mm[hole] <= reach_mm
                 )
-                if not self.stage.is_deferred[hole] and not is_near:
+                if not self.stays_open[hole] and not is_near:
                     yield Breach("held", number, row, hole)
                     return
 
@@ -272,16 +276,16 @@ class _Bench:
 
     def zips(self, hole: int) -> bool:
         """Whether setting this rivet now goes against rule C."""
-        creep, s_mm = self.stage.creep, self.stage.s_mm
-        row = self.rows[self.stage.row[hole]]
-        kept = [h for h in row if not self.stage.is_deferred[h]]
+        creep, s_mm = self.stage.creep, self.s_mm
+        row = self.rows[self.row_of[hole]]
+        kept = [h for h in row if not self.stays_open[h]]
         if len(kept) < 3 or s_mm[kept[-1]] - s_mm[kept[0]] <= creep.short_row_mm:
             return False
         if hole in (kept[0], kept[-1]):
             return False
         place = row.index(hole)
         ways_mm = [
-            [abs(float(s_mm[h] - s_mm[hole])) for h in side if self.has_rivet[h]]
+            [abs(s_mm[h] - s_mm[hole]) for h in side if self.has_rivet[h]]
             for side in (row[:place], row[place + 1 :])
         ]
         if all(way >= creep.skip_mm - TOLERANCE_MM for side in ways_mm for way in side):
