@@ -39,12 +39,12 @@ from rivetwright.texts.catalogue import catalogue
 from rivetwright.units.wording import UnitSystem, show_length
 
 # Millimetres as drawn.
-HIGH_DRAWN_MM, WIDE_DRAWN_MM = 88.0, 44.0
-WORDS_MM, TITLE_MM = 3.0, 3.8
-LABEL_STEP_MM = 4.2
-LEFT_MM, RIGHT_MM, TOP_MM, BOTTOM_MM = 40.0, 47.0, 9.0, 3.0
+HIGH_DRAWN_MM, WIDE_DRAWN_MM = 88.0, 34.0
+WORDS_MM, TITLE_MM = 3.6, 4.0
+LABEL_STEP_MM = 4.8
+LEFT_MM, RIGHT_MM, TOP_MM, BOTTOM_MM = 34.0, 39.0, 10.0, 3.0
 # The gap stands so far left of the stretches that make it up.
-OUTER_MM = 26.0
+OUTER_MM = 24.0
 # How much of ram and jaw is shown before they are broken off.
 SHOWN_MM = 5.0
 # Where the shop file gives no face, in diameters of the rivet.
@@ -363,7 +363,7 @@ def _add_labels(world: Element, closed: Closed) -> None:
         add(group, "path", d=path, class_="leader", stroke_width=THIN_MM * unit)
         _write(group, words, bend + 1.6 * unit, y, closed, "start")
     left = -closed.reach - (LEFT_MM - 1) * unit
-    y = closed.ram - (SHOWN_MM + TOP_MM - 4.2) * unit
+    y = closed.ram - (SHOWN_MM + TOP_MM - 4.6) * unit
     _write(group, closed.title, left, y, closed, "start", "strong")
 
 

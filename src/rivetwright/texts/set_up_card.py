@@ -38,7 +38,8 @@ from rivetwright.texts.set_up_words import (
 class CardWords:
     """A card in words; `severity` is stop, check or empty, `in_short` its pieces.
 
-    `makes` are gap, head and what they should be, `needs` force, air and room.
+    `makes` are gap, head and what they should be, `needs` force, air and
+    room; `reach` says where the yoke is tight or does not get there.
     """
 
     name: str
@@ -51,6 +52,7 @@ class CardWords:
     put_in: tuple[Fact, ...]
     makes: tuple[Fact, ...]
     needs: tuple[Fact, ...]
+    reach: str
     changes: tuple[str, ...]
     steps: tuple[str, ...]
     pedal: tuple[str, ...]
@@ -80,19 +82,35 @@ def say_set_up(card: SetUpCard, worked_plan: WorkedPlan) -> CardWords:
         in_short=in_a_line(one.pieces, system) if one.pieces else "",
         put_in=_put_in(one, system),
         makes=tuple(_makes(one, worked_plan, card.hole, system)),
-        needs=(*_fit(card.fit, system), *_needs(one, system)),
+        needs=tuple(_needs(one, system)),
+        reach=fit_words(card.fit, system),
         changes=tuple(changes) if one.pieces else (),
         steps=tuple(_steps(card, system)),
         pedal=tuple(told_words(PEDAL, told, system) for told in card.pedal),
         cautions=tuple(say_in(CAUTION, key) for key in CAUTIONS),
-        trust=word("by_physics", offset=length(one.offset_spread_mm, system)),
+        trust=_trust(one, system),
         status=one.status,
     )
+
+
+def _trust(one: SetUp, system: System) -> str:
+    """How far the figures can be trusted."""
+    words = word("by_physics", offset=length(one.offset_spread_mm, system))
+    if one.head_mm is None or one.is_range_in_band:
+        return words
+    return f"{word('past_limits')} {words}"
 
 
 def verdict_words(verdict: Verdict) -> str:
     """What comes of a set-up, in a few words."""
     return catalogue().word("set_up_verdict", verdict)
+
+
+def do_words(verdict: Verdict) -> str:
+    """What to do about a verdict; nothing where the set-up holds."""
+    if verdict is Verdict.IN_BAND:
+        return ""
+    return catalogue().word("set_up_do", verdict)
 
 
 def tool_words(squeezer: str, yoke: str, title: str) -> str:
@@ -103,7 +121,7 @@ def tool_words(squeezer: str, yoke: str, title: str) -> str:
 
 def _do(one: SetUp, system: System) -> str:
     """What to do where a set-up does not hold."""
-    words = catalogue().word("set_up_do", one.verdict)
+    words = do_words(one.verdict)
     if one.verdict is Verdict.BAND_LOST:
         return f"{words} {buy_words(one.buy, system)}"
     return words
@@ -151,15 +169,13 @@ def _makes(
     return facts
 
 
-def _fit(fit: ToolFit | None, system: System) -> list[Fact]:
-    """How the yoke gets there, told where it is tight or does not."""
+def fit_words(fit: ToolFit | None, system: System) -> str:
+    """How the yoke gets there, where it is tight or does not; else nothing."""
     if fit is None or fit.fit not in (FIT_WORDS[TIGHT], FIT_WORDS[NO]):
-        return []
-
+        return ""
     written = limit_written(fit.tool.id, fit.limit, fit.has_mm, fit.needs_mm)
-    why = say_value("in_the_way", written, system).main if written else ""
-    main = word("tight") if fit.fit == FIT_WORDS[TIGHT] else why
-    return [Fact(word("yoke"), main, note=why if main != why else "")]
+    why = say_value("in_the_way", written, system).main if written else fit.tool.id
+    return word("tight" if fit.fit == FIT_WORDS[TIGHT] else "no_way", why=why)
 
 
 def _needs(one: SetUp, system: System) -> list[Fact]:
@@ -253,7 +269,7 @@ def say_dimple(card: DimpleCard, worked_plan: WorkedPlan) -> CardWords:
     """The card of a dimpling set-up in words."""
     system, one = system_of(worked_plan), card.set_up
     is_lost = one.verdict is Verdict.BAND_LOST
-    do = catalogue().word("set_up_do", one.verdict)
+    do = do_words(one.verdict)
     sheet = said("sheet_mm", one.sheet_mm, system)
     makes = [Fact(word("sheet"), f"{card.part}  {sheet.main}", sheet.other)]
     if one.gap_mm is not None:
@@ -264,7 +280,7 @@ def say_dimple(card: DimpleCard, worked_plan: WorkedPlan) -> CardWords:
             "short": length(one.high_mm, system),
         }
         makes.append(Fact(word("bare"), bare, note=word("bare_range", **ends)))
-    needs = _fit(card.fit, system)
+    needs = []
     if one.press_n is not None:
         press = said_range("press_n", one.press_n, system)
         needs.append(Fact(word("press"), press.main, press.other))
@@ -280,6 +296,7 @@ def say_dimple(card: DimpleCard, worked_plan: WorkedPlan) -> CardWords:
         put_in=tuple(put_in(one.pieces, system)) if one.pieces else (),
         makes=tuple(makes),
         needs=tuple(needs),
+        reach=fit_words(card.fit, system),
         changes=(),
         steps=tuple(say_in("set_up_dimple", key) for key in keys),
         pedal=(),

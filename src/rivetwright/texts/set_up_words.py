@@ -123,18 +123,33 @@ def put_in(pieces: Pieces, system: System) -> list[Fact]:
     return facts
 
 
+def bare(length_mm: float, system: System) -> str:
+    """A length without its unit."""
+    return length(length_mm, system).rpartition(" ")[0]
+
+
 def in_a_line(pieces: Pieces, system: System) -> str:
-    """All pieces in one line, from the ram to the fixed jaw."""
-    parts = [say_in(CHANGE, "pin", pin=pin_words(pieces.pin_mm, system)).rstrip(".")]
-    parts = parts if pieces.pin_mm else []
+    """All pieces in one line, from the ram to the fixed jaw, without units."""
+    parts = []
+    if pieces.pin_mm:
+        parts.append(word("pin_short_form", length=bare(pieces.pin_mm, system)))
     if pieces.shims_mm:
-        shims = shims_words(pieces.shims_mm, system)
+        shims = " + ".join(bare(shim, system) for shim in pieces.shims_mm)
         parts.append(say_in(CHANGE, "shim", length=shims))
     dies = [pieces.ram, *([pieces.fixed] if pieces.fixed else [])]
-    parts += [die_words(die, system) for die in dies]
+    parts += [short_die(die, system) for die in dies]
     if pieces.fixed is None:
-        parts.append(word("jaw_is_die").rpartition(": ")[2])
-    return "; ".join(parts)
+        parts.append(word("jaw_short_form"))
+    return ", ".join(parts)
+
+
+def short_die(die: Die, system: System) -> str:
+    """A die as a drawing writes it: `cup 1/8 .230`."""
+    size = ""
+    if die.diameter_32nds is not None and die.kind != FLAT:
+        size = f"{show_fraction(die.diameter_32nds * MM_PER_32ND)} "
+    kind = say_in("set_up_die_short", die.kind)
+    return f"{kind} {size}{bare(die.length_mm, system)}"
 
 
 def change_words(change: Swap, yoke: str, system: System) -> list[str]:
@@ -145,9 +160,9 @@ def change_words(change: Swap, yoke: str, system: System) -> list[str]:
     if change.is_new_yoke:
         made.append(say_in(CHANGE, "yoke", yoke=yoke))
     if taken:
-        made.append(say_in(CHANGE, "out", pieces="; ".join(taken)))
+        made.append(say_in(CHANGE, "out", pieces=", ".join(taken)))
     if put:
-        made.append(say_in(CHANGE, "into", pieces="; ".join(put)))
+        made.append(say_in(CHANGE, "into", pieces=", ".join(put)))
     if change.pin_mm is not None:
         made.append(say_in(CHANGE, "pin", pin=pin_words(change.pin_mm, system)))
     return made or [say_in(CHANGE, "nothing")]
@@ -157,8 +172,8 @@ def _pieces(
     dies: tuple[Die, ...], shims_mm: tuple[float, ...], system: System
 ) -> list[str]:
     """Dies and shims, each in words."""
-    made = [die_words(die, system) for die in dies]
-    shims = (length(shim, system) for shim in shims_mm)
+    made = [short_die(die, system) for die in dies]
+    shims = (bare(shim, system) for shim in shims_mm)
     return made + [say_in(CHANGE, "shim", length=shim) for shim in shims]
 
 

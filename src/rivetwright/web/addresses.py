@@ -33,6 +33,26 @@ def hole_address(key: str, hole: str) -> str:
     return f"/assembly/{quote(key, safe='')}/hole/{quote(hole, safe=':')}"
 
 
+def set_ups_address(key: str) -> str:
+    """The list of an assembly's set-ups."""
+    return f"{assembly_address(key)}/set-ups"
+
+
+def set_up_address(key: str, hole: str, **asked: str) -> str:
+    """The card of a hole's set-up, with squeezer, yoke and what is on the tool now."""
+    chosen = {name: value for name, value in asked.items() if value}
+    tail = f"?{urlencode(chosen)}" if chosen else ""
+    return f"{assembly_address(key)}/set-up/{quote(hole, safe=':')}{tail}"
+
+
+def dimple_address(key: str, hole: str, part: str, **asked: str) -> str:
+    """The card of the set-up that dimples a part at a hole."""
+    chosen = {name: value for name, value in asked.items() if value}
+    tail = f"?{urlencode(chosen)}" if chosen else ""
+    at = f"{quote(hole, safe=':')}/{quote(part, safe='')}"
+    return f"{assembly_address(key)}/dimpling/{at}{tail}"
+
+
 def why_address(key: str, hole: str, quantity: str) -> str:
     """The working of one figure of a hole."""
     return f"{hole_address(key, hole)}/why/{quantity}"

@@ -33,6 +33,7 @@ from rivetwright.web.pages import (
     patterns,
     project,
     record,
+    set_ups,
     styles,
     words,
 )
@@ -44,7 +45,7 @@ HERE = Path(__file__).parent
 PAGES = (
     *(api, bench, devices, record, project, assembly, hole, styles),
     *(downloads, findings, words, patterns),
-    air,
+    *(air, set_ups),
 )
 
 
