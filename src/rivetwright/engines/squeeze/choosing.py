@@ -4,7 +4,8 @@ An under-set rivet can be squeezed again, an over-set one is drilled out. So, of
 combinations whose head lies inside the band, the widest gap wins; first among those
 that keep clear of both limits by what one head scatters. Gaps that a caliper does
 not tell apart count the same: then fewer changes decide, then fewer shims. All of it
-is exact, for every gap that the pieces can leave is in the list.
+is exact, for every gap that the pieces can leave is in the list. What other rules
+would give stands in design/squeeze_choice.md.
 """
 
 from __future__ import annotations

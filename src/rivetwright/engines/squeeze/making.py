@@ -2,33 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from rivetwright.engines.force import WIDTH_RATIO_LEAST, WIDTH_RATIO_MOST
 from rivetwright.engines.forming import head_width_mm
-from rivetwright.engines.rules import Column
 from rivetwright.engines.squeeze.batch import Batch
 from rivetwright.engines.squeeze.buying import ShimToBuy, shim_to_buy
 from rivetwright.engines.squeeze.change import least_change
 from rivetwright.engines.squeeze.choosing import Rule
 from rivetwright.engines.squeeze.heads import gap_of_head_mm
 from rivetwright.engines.squeeze.needs import CENTRAL, HIGH, LOW, Needs
+from rivetwright.engines.squeeze.one_row import OneRow, spread_of
 from rivetwright.engines.squeeze.opening import Opening, engagement_of, opening_of
 from rivetwright.engines.squeeze.set_up import Band, Force, Met, SetUp, Stall, Verdict
 from rivetwright.engines.squeeze.stacking import Combinations, Pieces, changes_between
-from rivetwright.engines.squeeze.stall import (
-    AirPress,
-    HandPress,
-    Press,
-    Stop,
-    Stroke,
-    end_force_n,
-    hand_force_n,
-    press_of,
-    stop_of,
-)
+from rivetwright.engines.squeeze.stall import Stop, end_force_n, press_of
 from rivetwright.engines.worked import Worked, working
 from rivetwright.standards.source import Status, weakest
 from rivetwright.standards.spread import Spread
@@ -37,84 +25,6 @@ from rivetwright.standards.squeeze import squeeze_constant, squeeze_figure
 OFFSET_SPREAD = squeeze_constant("offset spread")
 YIELD_KPA = squeeze_figure("yield")
 RESTS_ON = ("closed_gap_high_mm", "squeeze_height_most_mm", "force_factor")
-
-
-def _spread(values: Column) -> Spread | None:
-    """Low to high as a spread; None where one of them is not known."""
-    if not np.all(np.isfinite(values)):
-        return None
-    return Spread(*sorted(float(value) for value in values))
-
-
-@dataclass(frozen=True)
-class _Row:
-    """One set-up being worked out: its batch narrowed to it, pieces and press."""
-
-    batch: Batch
-    row: int
-    needs: Needs
-    pieces: Pieces | None
-    press: Press | None
-
-    @property
-    def gap_mm(self) -> float:
-        """Closed gap with no load; NaN where nothing is put in [mm]."""
-        return float(self.batch.gap_mm[self.row])
-
-    @property
-    def has_metal(self) -> bool:
-        """Whether any metal stands out for a head."""
-        return bool(self.needs.volume_ratio[0] > 0)
-
-    @property
-    def met_left_mm(self) -> float:
-        """Travel left where the ram meets the rivet [mm]."""
-        over = self.needs.seat_mm[0] + self.needs.length_mm[0]
-        return float(over - self.gap_mm)
-
-    def strokes(self) -> list[Stroke]:
-        """The stroke with least, usual and most force; empty where not known."""
-        if self.press is None or self.pieces is None or not self.has_metal:
-            return []
-        if not np.all(np.isfinite(self.needs.factor)):
-            return []
-        spring, under = self.batch.spring, self.needs.under_mm[:, 0]
-        offset = float(self.batch.offset_mm[self.row])
-        ends = (
-            (LOW, HIGH, spring.low_mm_n),
-            (CENTRAL, CENTRAL, spring.mm_n),
-            (HIGH, LOW, spring.high_mm_n),
-        )
-        return [
-            Stroke(
-                self.gap_mm,
-                float(under[lies]) - offset,
-                self.needs.metal(force),
-                opens,
-                self.press,
-                self.batch.asking.pressure_kpa,
-            )
-            for force, lies, opens in ends
-        ]
-
-    def stops(self) -> list[Stop]:
-        """Where the ram stops with least, usual and most force; empty if not known.
-
-        A hand is not rated as air is: it pulls harder, or stops where it likes.
-        """
-        if not isinstance(self.press, AirPress):
-            return []
-        return [stop_of(stroke, self.met_left_mm) for stroke in self.strokes()]
-
-    def hand_n(self) -> Spread | None:
-        """The hand's greatest pull, None where it is not known [N]."""
-        if not isinstance(self.press, HandPress):
-            return None
-        pulls = [
-            hand_force_n(stroke, self.press, self.met_left_mm)
-            for stroke in self.strokes()
-        ]
-        return _spread(np.array(pulls)) if pulls else None
 
 
 def _stall(stops: list[Stop]) -> Stall | None:
@@ -132,7 +42,7 @@ def _stall(stops: list[Stop]) -> Stall | None:
     )
 
 
-def _met(one: _Row) -> Met | None:
+def _met(one: OneRow) -> Met | None:
     """Where the ram meets the rivet."""
     if one.pieces is None:
         return None
@@ -151,7 +61,7 @@ def _met(one: _Row) -> Met | None:
     )
 
 
-def _opening(one: _Row, flange_mm: float) -> Opening | None:
+def _opening(one: OneRow, flange_mm: float) -> Opening | None:
     """Whether it opens over rivet and flange."""
     stroke = one.batch.squeezer.stroke_mm
     if one.pieces is None or stroke is None:
@@ -161,7 +71,7 @@ def _opening(one: _Row, flange_mm: float) -> Opening | None:
 
 
 def _verdict(
-    one: _Row, band: Band, stall: Stall | None, opening: Opening | None
+    one: OneRow, band: Band, stall: Stall | None, opening: Opening | None
 ) -> Verdict:
     """The first thing that holds."""
     if one.batch.yoke.closed_height_mm is None:
@@ -179,7 +89,7 @@ def _verdict(
     return Verdict.IN_BAND
 
 
-def _width(worked: Worked, one: _Row, head: Spread | None) -> Spread | None:
+def _width(worked: Worked, one: OneRow, head: Spread | None) -> Spread | None:
     """Width of the head made; a thicker one, or one of less metal, is narrower."""
     if head is None or head.low <= 0:
         return None
@@ -189,10 +99,10 @@ def _width(worked: Worked, one: _Row, head: Spread | None) -> Spread | None:
     more = float(worked["volume_over_ratio"][k])
     heights = np.array([head.high, head.central, head.low])
     volumes = np.array([volume - less, volume, volume + more])
-    return _spread(head_width_mm(one.needs.shank_mm[0], heights, volumes))
+    return spread_of(head_width_mm(one.needs.shank_mm[0], heights, volumes))
 
 
-def _is_measured(one: _Row, width: Spread | None) -> bool:
+def _is_measured(one: OneRow, width: Spread | None) -> bool:
     """Whether heads so wide were measured for the force law."""
     if width is None:
         return False
@@ -200,7 +110,7 @@ def _is_measured(one: _Row, width: Spread | None) -> bool:
     return WIDTH_RATIO_LEAST <= ratio <= WIDTH_RATIO_MOST
 
 
-def _status(worked: Worked, one: _Row, hole: int) -> Status:
+def _status(worked: Worked, one: OneRow, hole: int) -> Status:
     """The weakest status that the answer rests on."""
     found = [working(worked, name, hole).status for name in RESTS_ON]
     press = [one.press.source.status] if one.press else []
@@ -208,7 +118,7 @@ def _status(worked: Worked, one: _Row, hole: int) -> Status:
     return weakest(OFFSET_SPREAD.status, spring, *found, *press)
 
 
-def _wanted(one: _Row) -> Spread:
+def _wanted(one: OneRow) -> Spread:
     """Gap with no load that makes the head aimed at: the yoke's spring taken off."""
     needs, spring = one.needs, one.batch.spring
     offset = float(one.batch.offset_mm[one.row])
@@ -226,7 +136,7 @@ def _wanted(one: _Row) -> Spread:
     return Spread(*sorted(float(gap[0]) for gap in gaps))
 
 
-def _gaps(one: _Row) -> tuple[Combinations, float, float, float]:
+def _gaps(one: OneRow) -> tuple[Combinations, float, float, float]:
     """What the pieces owned leave; gap of the least head, aimed at, of the most."""
     batch = one.batch
     offset = np.array([batch.offset_mm[one.row]])
@@ -236,7 +146,7 @@ def _gaps(one: _Row) -> tuple[Combinations, float, float, float]:
     return found, float(low), float(aim), float(high)
 
 
-def _buy(one: _Row) -> ShimToBuy | None:
+def _buy(one: OneRow) -> ShimToBuy | None:
     """The shim to buy where the band is lost."""
     if one.pieces is None or one.batch.rule[one.row] != Rule.NEAREST:
         return None
@@ -244,7 +154,7 @@ def _buy(one: _Row) -> ShimToBuy | None:
     return shim_to_buy(found.gap_mm, low, aim, high)
 
 
-def _least_change(one: _Row) -> Pieces | None:
+def _least_change(one: OneRow) -> Pieces | None:
     """What holds the band with fewest changes, where something is on the tool."""
     if one.pieces is None or one.batch.asking.on_tool is None:
         return None
@@ -252,16 +162,16 @@ def _least_change(one: _Row) -> Pieces | None:
     return least_change(found, low, high)
 
 
-def _force(one: _Row, stall: Stall | None, width: Spread | None) -> Force:
+def _force(one: OneRow, stall: Stall | None, width: Spread | None) -> Force:
     """What is needed and what is given."""
     batch, row = one.batch, one.row
     asked_kpa = batch.asking.pressure_kpa
     return Force(
-        _spread(batch.force_n[:, row]),
+        spread_of(batch.force_n[:, row]),
         _is_measured(one, width),
         end_force_n(one.press, asked_kpa),
         asked_kpa or batch.squeezer.pressure_kpa,
-        _spread(batch.least_pressure_kpa[:, row]),
+        spread_of(batch.least_pressure_kpa[:, row]),
         one.hand_n(),
         stall,
     )
@@ -273,7 +183,7 @@ def _band(needs: Needs) -> Band:
     return Band(*(float(end[0]) for end in ends))
 
 
-def _changes(one: _Row) -> int:
+def _changes(one: OneRow) -> int:
     """Changes against what is on the tool."""
     if one.pieces is None:
         return 0
@@ -290,10 +200,10 @@ def set_up_at(
     `flange_mm` is the flange that the jaws pass on the way to it [mm].
     """
     needs = batch.needs.part(np.array([row]))
-    one = _Row(batch, row, needs, batch.pieces(row), press_of(batch.squeezer))
+    one = OneRow(batch, row, needs, batch.pieces(row), press_of(batch.squeezer))
     band, stops = _band(needs), one.stops()
     stopped = np.array([stop.head_mm for stop in stops])
-    head = _spread(stopped if stops else batch.head_mm[:, row])
+    head = spread_of(stopped if stops else batch.head_mm[:, row])
     width = _width(worked, one, head)
     stall, opening = _stall(stops), _opening(one, flange_mm)
     diameter, is_flush = batch.group(row)
