@@ -86,6 +86,9 @@ def test_what_was_entered_by_hand_wins_and_the_outlines_stand_beside_it() -> Non
     assert beside is not None
     assert beside.what == "by hand"
     assert beside.fields["from_outlines_mm"] == pytest.approx(20.0)
+    wall = seen(worked, "wall_shop_mm")
+    assert wall is not None
+    assert wall.fields["from_outlines_mm"] == pytest.approx(19.0)
 
 
 def test_each_hole_may_have_its_own_entry() -> None:
@@ -196,7 +199,13 @@ def test_a_sketched_place_is_not_measured_on_the_outlines() -> None:
 def test_without_a_shop_every_column_is_empty() -> None:
     """Nothing is worked out that nobody asks for."""
     worked = Worked(plan_with(HOLE))
-    for name in ("entry_mm", "gap_behind_mm", "wall_shop_mm", "opposite_takes_mm"):
+    for name in (
+        "entry_mm",
+        "throat_flange_mm",
+        "gap_behind_mm",
+        "wall_shop_mm",
+        "opposite_takes_mm",
+    ):
         assert np.isnan(worked[name]).all()
         assert seen(worked, name) is None
     for name in ("access_from", "access_differs", "tools_that_fit", "in_the_way"):

@@ -330,3 +330,27 @@ def test_the_tight_margin_names_its_row() -> None:
     assert found is not None
     assert str(found.fields["row"]).startswith("reach_margins.csv:")
     assert worked.at("tight_margin_mm", 0) == pytest.approx(0.762)
+
+
+def test_tools_that_nobody_has_are_named_for_row_and_step() -> None:
+    """Z9 of the row and Z1 of its step, beside a yoke that is there."""
+    step = Step("1", "set", needs=(Need("tool", "Z1"), Need("tool", "Y")))
+    rows = (
+        replace(UNIVERSAL, access=Access(tools=("Z9", "Y"))),
+        replace(UNIVERSAL, id="s", name="S", access=Access(tools=("Z9",))),
+        replace(UNIVERSAL, id="t", name="T", step="2"),
+    )
+    plan = plan_of(*rows, steps=(step, Step("2", "later")))
+    worked = Worked(plan, Shop("s", "s", "mm", tools=(YOKE,)))
+    assert worked["unknown_tools"].tolist() == ["Z1, Z9", "Z1, Z9", ""]
+    assert worked["planned_tools"].tolist() == ["Z9, Y", "Z9", ""]
+    assert worked["planned_in_the_way"].tolist() == ["", "", ""]
+
+
+def test_of_several_planned_tools_the_one_that_lacks_least_is_told() -> None:
+    """60 to go: the yoke of 40 lacks 22.54, that of 60 lacks 2.54."""
+    long = replace(YOKE, id="L", reach_mm=60.0)
+    access = Access(entry_mm=60.0, tools=("Y", "L"))
+    shop = Shop("s", "s", "mm", tools=(YOKE, long, BAR))
+    worked = Worked(plan_of(replace(UNIVERSAL, access=access)), shop)
+    assert limit_read(worked["planned_in_the_way"][0]) == ("L", "reach", 60.0, 62.54)

@@ -263,8 +263,6 @@ def _over_edges(
 ) -> WaysIn:
     """Ways straight over the sides of what lies there."""
     sides = _sides(sheet, sight.cut_out_mm)
-    if not len(sides):
-        return together(())
     tree = shapely.STRtree(_lines(sides))
     points = points_at(x_mm, y_mm)
     pairs = tree.query(points, predicate="dwithin", distance=sight.yoke_mm)
@@ -297,7 +295,7 @@ def _sides(sheet: shapely.Geometry, cut_out_mm: float) -> Column:
                 rings.append(rim)
     corners = [shapely.get_coordinates(ring) for ring in rings]
     pairs = [np.stack((one[:-1], one[1:]), axis=1) for one in corners]
-    return np.concatenate(pairs) if pairs else np.zeros((0, 2, 2))
+    return np.concatenate(pairs)
 
 
 def _width_mm(rim: shapely.Geometry) -> float:

@@ -173,15 +173,20 @@ def _squeezer_in_the_way(worked: Worked) -> Column:
 
 def _planned_in_the_way(worked: Worked) -> Column:
     """What is in the way of the tools on the plan, where none of them gets there."""
-    found, words = fits(worked), no_words(worked)
+    found = fits(worked)
+    rows_of: dict[tuple[str, ...], list[int]] = {}
     for row, names in planned_tools(worked):
+        rows_of.setdefault(names, []).append(row)
+    tool_of = np.zeros(len(worked.holes), dtype=np.int64)
+    asked = np.zeros(len(worked.holes), dtype=bool)
+    for names, rows in rows_of.items():
         named = np.array([tool.id in names for tool in found.tools], dtype=bool)
         if not named.any():
             continue
-        here = worked.holes.row == row
-        here &= (found.fit[named] == NO).all(axis=0)
-        words += in_the_way(worked, _nearest(found, named), here)
-    return words
+        here = np.isin(worked.holes.row, rows) & (found.fit[named] == NO).all(axis=0)
+        tool_of[here] = _nearest(found, named)[here]
+        asked |= here
+    return in_the_way(worked, tool_of, asked)
 
 
 def _unknown_tools(worked: Worked) -> Column:
