@@ -2,7 +2,7 @@
 
 Limits of width and height stand in ``shop_heads``; here is the rest: gaps, marks,
 stand-up, how many heads are measured, and what is believed without asking again.
-Table files head_checks.csv and defects.csv.
+Table files head_checks.csv, head_rules.csv and defects.csv.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from rivetwright.standards.source import Looked
 from rivetwright.standards.table import outside, read_table
 
 _TABLE = "head_checks"
+_RULES = "head_rules"
 
 
 def head_check(name: str) -> Looked[Fraction]:
@@ -61,6 +62,33 @@ def head_check_figure(name: str) -> float:
         head_checks.csv; status per row.
     """
     return float(head_check(name).value)
+
+
+def head_rule(name: str) -> Looked[str]:
+    """Look up what is usually done about a head.
+
+    Args:
+        name: a name of head_rules.csv, such as ``over-set`` [-].
+
+    Returns:
+        The rule in words, with its table row.
+
+    Raises:
+        OutsideTable: the table has no such rule.
+
+    Source:
+        head_rules.csv; status per row.
+    """
+    table = read_table(_RULES)
+    rows = table.where(name=name)
+    if not rows:
+        raise outside(
+            table.rows,
+            asked="look up what is usually done about a head",
+            found=name,
+            allowed=", ".join(row.cells["name"] for row in table.rows),
+        )
+    return rows[0].looked(rows[0].cells["what"])
 
 
 def defect(observation: str) -> Looked[Defect]:

@@ -238,7 +238,6 @@ def _doubtful(head: Head, called: Called) -> Iterator[Question]:
 
 def _meant(head: Head, called: Called, field: str) -> tuple[Meant, ...]:
     """Believable readings of a size, the nearest to the metal called for first."""
-    size: float = getattr(head, field)
     found = [
         Meant(slip, _times(head, factor, (field,))) for slip, factor in FACTORS.items()
     ]

@@ -19,10 +19,15 @@ from rivetwright.units.tolerance import is_less
 
 
 class Standing(StrEnum):
-    """How a head stands against one set of limits."""
+    """How a head stands against one set of limits.
+
+    A set that prints one figure without a tolerance is a target: a head beside it
+    neither passes nor fails.
+    """
 
     PASSES = "passes"
     FAILS = "fails"
+    OFF_TARGET = "off a single figure"
     CANNOT_TELL = "cannot tell"
     NOT_PRINTED = "not printed"
 
@@ -89,6 +94,7 @@ class HeadVerdict:
         of_sizes = {
             Standing.PASSES: Overall.PASSES,
             Standing.FAILS: Overall.FAILS,
+            Standing.OFF_TARGET: Overall.ASK,
             Standing.CANNOT_TELL: Overall.MEASURE,
             Standing.NOT_PRINTED: Overall.ASK,
         }[self.chosen.standing]
@@ -170,13 +176,19 @@ def against(head: Head, called: Called, limit_set: str) -> Against:
     standing = Standing.CANNOT_TELL if unknown else Standing.PASSES
     return Against(
         limit_set,
-        Standing.FAILS if broken else standing,
+        _failing(limits) if broken else standing,
         limits,
         tuple(broken),
         tuple(unknown),
         looked.row,
         looked.source,
     )
+
+
+def _failing(limits: HeadLimits) -> Standing:
+    """What a broken limit means: nothing more than off where there is no tolerance."""
+    is_target = limits.width_least_mm == limits.width_most_mm is not None
+    return Standing.OFF_TARGET if is_target else Standing.FAILS
 
 
 def _sides(
