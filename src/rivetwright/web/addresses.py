@@ -53,6 +53,13 @@ def dimple_address(key: str, hole: str, part: str, **asked: str) -> str:
     return f"{assembly_address(key)}/dimpling/{at}{tail}"
 
 
+def gun_address(key: str, hole: str, way: str = "", figure: str = "") -> str:
+    """The gun and bar card of a hole by a way, or the working of a figure of it."""
+    tail = f"?{urlencode({'way': way})}" if way else ""
+    why = f"/why/{figure}" if figure else ""
+    return f"{assembly_address(key)}/gun/{quote(hole, safe=':')}{why}{tail}"
+
+
 def why_address(key: str, hole: str, quantity: str) -> str:
     """The working of one figure of a hole."""
     return f"{hole_address(key, hole)}/why/{quantity}"

@@ -29,6 +29,7 @@ from rivetwright.web.pages import (
     devices,
     downloads,
     findings,
+    gun,
     hole,
     patterns,
     project,
@@ -45,7 +46,7 @@ HERE = Path(__file__).parent
 PAGES = (
     *(api, bench, devices, record, project, assembly, hole, styles),
     *(downloads, findings, words, patterns),
-    *(air, set_ups),
+    *(air, gun, set_ups),
 )
 
 

@@ -12,6 +12,7 @@ from fastapi.responses import FileResponse, RedirectResponse
 from starlette.datastructures import FormData
 
 from rivetwright.bench.evening import Evening, evening
+from rivetwright.bench.gun import first_gun_hole
 from rivetwright.bench.keep import Sender, keep
 from rivetwright.bench.open import Assembly
 from rivetwright.bench.workshop import Workshop
@@ -152,6 +153,7 @@ def _values(request: Request, key: str) -> tuple[Assembly, Evening, dict[str, An
         "short_code": short_code,
         "say_stop": say_stop,
         "cards": [say_card(card) for card in now.cards],
+        "gun_hole": first_gun_hole(now),
     }
     return assembly, now, values | words | {"sender": sender}
 
