@@ -46,10 +46,6 @@ class Metal:
         metal = (self.shank_mm, height_mm, self.volume_ratio, self.factor)
         return np.nan_to_num(force_slope_n_mm(*metal), nan=0.0)
 
-    def part(self, which: Column) -> Metal:
-        """Some of them."""
-        return Metal(self.shank_mm[which], self.volume_ratio[which], self.factor[which])
-
 
 def gap_of_head_mm(
     height_mm: Column, under_mm: Column | float, metal: Metal, mm_per_n: float
