@@ -52,7 +52,6 @@ class SetUpCard:
     change: Swap | None
     first: FirstRivet | None
     pedal: tuple[Told, ...]
-    choices: tuple[Choice, ...]
     findings: tuple[Finding, ...]
 
 
@@ -84,12 +83,15 @@ def set_up_card(
     steps = step_set_ups(worked_plan, shop)
     line = line_of(steps, hole)
     chosen = line.set_up if line else None
-    yoke = yoke or (chosen.yoke.id if chosen else "")
-    squeezer = squeezer or (chosen.squeezer.title if chosen else "")
+    listed = _names(chosen) if chosen else ("", "")
+    yoke, squeezer = yoke or listed[0], squeezer or listed[1]
     if not (yoke and squeezer):
         yoke, squeezer = _any_way(worked_plan, shop, hole, yoke, squeezer)
     on_tool = _on_tool(worked_plan, shop, line, now)
-    found = set_up_of(worked, shop, hole, yoke, squeezer, on_tool=on_tool)
+    if chosen and not now and (yoke, squeezer) == listed:
+        found = chosen
+    else:
+        found = set_up_of(worked, shop, hole, yoke, squeezer, on_tool=on_tool)
     change = None
     if found.pieces is not None:
         change = swap(on_tool, squeezer, yoke, found.pieces)
@@ -104,13 +106,17 @@ def set_up_card(
         change=change,
         first=first_rivet(found, shop),
         pedal=pedal_facts(found),
-        choices=tuple(_choices(worked_plan, shop, hole)),
         findings=tuple(
             f
             for f in worked_plan.findings
             if hole in f.holes and f.severity is Severity.STOP
         ),
     )
+
+
+def _names(set_up: SetUp) -> tuple[str, str]:
+    """Yoke and squeezer of a set-up."""
+    return set_up.yoke.id, set_up.squeezer.title
 
 
 def needed_shop(shop: Shop | None, name: str) -> Shop:
@@ -163,7 +169,11 @@ def _fit(worked_plan: WorkedPlan, set_up: SetUp, hole: int) -> ToolFit | None:
     return tool_at(worked, set_up.yoke, hole) if worked.shop is not None else None
 
 
-def _choices(worked_plan: WorkedPlan, shop: Shop, hole: int) -> list[Choice]:
-    """Every squeezer with every yoke that is rated for the rivet."""
+def set_up_choices(
+    worked_plan: WorkedPlan, shop: Shop | None, hole: int
+) -> tuple[Choice, ...]:
+    """Every squeezer with every yoke that is rated for the rivet of a hole."""
+    if shop is None:
+        return ()
     every = set_ups(worked_plan.worked, shop).of_hole(hole)
-    return [Choice(one, _fit(worked_plan, one, hole)) for one in every]
+    return tuple(Choice(one, _fit(worked_plan, one, hole)) for one in every)

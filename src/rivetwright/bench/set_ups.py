@@ -6,9 +6,9 @@ knows what the line before it left on the tool.
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -24,6 +24,7 @@ from rivetwright.engines.worked import Worked
 from rivetwright.model.shop import Shop, Tool
 
 OWNED = "owned"
+KEPT_PLANS = 16
 VERDICTS = tuple(reversed(Verdict))
 
 
@@ -71,23 +72,41 @@ def on_tool_of(set_up: SetUp | None) -> OnTool | None:
     return OnTool(set_up.squeezer.title, set_up.yoke.id, set_up.pieces)
 
 
-_LINES: WeakKeyDictionary[Worked, tuple[Shop, tuple[StepSetUps, ...]]]
-_LINES = WeakKeyDictionary()
+@dataclass(frozen=True)
+class _Known:
+    """Set-ups found before, and what they were found for."""
+
+    drawn: tuple[object, ...]
+    shop: Shop
+    fit: bytes
+    steps: tuple[StepSetUps, ...]
+
+    def is_for(self, drawn: tuple[object, ...], shop: Shop, fit: bytes) -> bool:
+        """Whether parts, faces, rows and steps are the same, and all that decides."""
+        same = all(one is other for one, other in zip(self.drawn, drawn, strict=True))
+        return same and self.fit == fit and self.shop == shop
+
+
+# A mark at the bench makes a new plan with another opening: its set-ups are the same.
+_KNOWN: deque[_Known] = deque(maxlen=KEPT_PLANS)
 
 
 def step_set_ups(worked_plan: WorkedPlan, shop: Shop) -> tuple[StepSetUps, ...]:
     """The set-ups of every step in the order of the plan; found once for a plan."""
-    worked = worked_plan.worked
-    known = _LINES.get(worked)
-    if known is None or known[0] != shop:
-        known = shop, tuple(_steps(worked, shop))
-        _LINES[worked] = known
-    return known[1]
+    worked, plan = worked_plan.worked, worked_plan.worked.plan
+    reach = _Reach(worked, shop)
+    asked = (plan.parts, plan.faces, plan.rows, plan.steps), shop, reach.fit.tobytes()
+    for known in tuple(_KNOWN):
+        if known.is_for(*asked):
+            return known.steps
+    steps = tuple(_steps(worked, shop, reach))
+    _KNOWN.append(_Known(*asked, steps))
+    return steps
 
 
-def _steps(worked: Worked, shop: Shop) -> Iterator[StepSetUps]:
+def _steps(worked: Worked, shop: Shop, yokes: _Reach) -> Iterator[StepSetUps]:
     """Step by step, what is on the tool carried from line to line."""
-    found, yokes = set_ups(worked, shop), _Reach(worked, shop)
+    found = set_ups(worked, shop)
     now: OnTool | None = None
     steps = [(k, one.name, one.title) for k, one in enumerate(worked.plan.steps)]
     for k, name, title in [*steps, (-1, "", "")]:

@@ -45,6 +45,7 @@ class CardWords:
     name: str
     callout: str
     tool: str
+    yoke: str
     verdict: str
     severity: str
     do: str
@@ -76,6 +77,7 @@ def say_set_up(card: SetUpCard, worked_plan: WorkedPlan) -> CardWords:
         name=card.name,
         callout=card.callout,
         tool=tool_words(one.squeezer.title, one.yoke.id, one.yoke.title),
+        yoke=one.yoke.id,
         verdict=verdict_words(one.verdict),
         severity=severity_of(one.verdict),
         do=_do(one, system),
@@ -289,6 +291,7 @@ def say_dimple(card: DimpleCard, worked_plan: WorkedPlan) -> CardWords:
         name=card.name,
         callout=card.callout,
         tool=tool_words(one.squeezer.title, one.yoke.id, one.yoke.title),
+        yoke=one.yoke.id,
         verdict=verdict_words(one.verdict),
         severity=severity_of(one.verdict),
         do=f"{do} {buy_words(one.buy, system)}" if is_lost else do,

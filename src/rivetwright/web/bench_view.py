@@ -19,6 +19,7 @@ from rivetwright.record.state import Timer
 from rivetwright.web.bench_stages import shown_stage, stages_of
 from rivetwright.web.pictures import bare_map_picture, strip_picture
 from rivetwright.web.sayings import Sayings
+from rivetwright.web.set_up_lines import bench_cards, shop_of
 
 MAP_PX = (358, 177)
 ID_BYTES = 16
@@ -62,6 +63,7 @@ def screen(
         "evening": evening,
         "stages": stages,
         "shown": shown_stage(stages, asked.get("at", "")),
+        "set_up_cards": bench_cards(assembly, shop_of(assembly, shop), evening.runs),
         "places": {run.key: places_of(ids, run.hole_ids) for run in evening.runs},
         "asked": asked,
         "people": shop.people if shop else (),

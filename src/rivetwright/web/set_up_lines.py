@@ -9,8 +9,9 @@ from markupsafe import Markup
 
 from rivetwright.bench.dimple_set_ups import DimpleLine, dimple_card
 from rivetwright.bench.open import Assembly
-from rivetwright.bench.set_up_card import SetUpCard, set_up_card
-from rivetwright.bench.set_ups import SetUpLine, StepSetUps, step_set_ups
+from rivetwright.bench.runs import Run
+from rivetwright.bench.set_up_card import Choice, SetUpCard, set_up_card
+from rivetwright.bench.set_ups import SetUpLine, line_of, step_set_ups
 from rivetwright.drawing.die_stack import die_stack_svg
 from rivetwright.drawing.dimple_stack import dimple_stack_svg
 from rivetwright.engines.plan import WorkedPlan
@@ -176,8 +177,10 @@ def dimple_line(assembly: Assembly, line: DimpleLine) -> Line:
     )
 
 
-def shown_card(assembly: Assembly, card: SetUpCard) -> ShownCard:
-    """The card of a rivet's set-up."""
+def shown_card(
+    assembly: Assembly, card: SetUpCard, choices: Iterable[Choice] = ()
+) -> ShownCard:
+    """The card of a rivet's set-up, with other ways to set it up."""
     worked_plan = assembly.worked_plan
     picture = die_stack_svg(worked_plan, card.hole, card.set_up)
     holes = hole_words(worked_plan, card.line.holes) if card.line else ""
@@ -196,7 +199,7 @@ def shown_card(assembly: Assembly, card: SetUpCard) -> ShownCard:
                 squeezer=one.set_up.squeezer.title,
             ),
         )
-        for one in card.choices
+        for one in choices
     )
     return ShownCard(
         words=say_set_up(card, worked_plan),
@@ -250,26 +253,24 @@ def shown_dimple(
 
 
 def bench_cards(
-    assembly: Assembly, shop: Shop | None, first_holes: dict[str, str]
-) -> dict[str, ShownCard]:
-    """The cards for the set-ups of a bench screen, by the set-up's key.
+    assembly: Assembly, shop: Shop | None, runs: Iterable[Run]
+) -> dict[str, tuple[ShownCard, ...]]:
+    """The cards of each run of a bench screen, in the order its holes meet them.
 
-    Args:
-        assembly: what is on the bench.
-        shop: what the builder owns.
-        first_holes: of each set-up the first hole that is left.
+    Empty for a run that no squeezer sets, and where no shop is known.
     """
     if shop is None:
         return {}
     steps = step_set_ups(assembly.worked_plan, shop)
-    return {
-        key: shown_card(assembly, set_up_card(assembly.worked_plan, shop, name))
-        for key, name in first_holes.items()
-        if _has_set_up(assembly, steps, name)
-    }
-
-
-def _has_set_up(assembly: Assembly, steps: tuple[StepSetUps, ...], name: str) -> bool:
-    """Whether a hole is set with a squeezer."""
-    hole = assembly.worked_plan.worked.holes.index(name)
-    return any(hole in line.holes for step in steps for line in step.lines)
+    holes = assembly.worked_plan.worked.holes
+    made: dict[int, ShownCard] = {}
+    found: dict[str, tuple[ShownCard, ...]] = {}
+    for run in runs:
+        lines = (line_of(steps, holes.index(name)) for name in run.names)
+        firsts = dict.fromkeys(line.hole for line in lines if line)
+        for hole in firsts:
+            if hole not in made:
+                card = set_up_card(assembly.worked_plan, shop, holes.name(hole))
+                made[hole] = shown_card(assembly, card)
+        found[run.key] = tuple(made[hole] for hole in firsts)
+    return found

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request, Response
 
 from rivetwright.bench.dimple_set_ups import dimple_lines
-from rivetwright.bench.set_up_card import BARE, set_up_card
+from rivetwright.bench.set_up_card import BARE, set_up_card, set_up_choices
 from rivetwright.bench.set_ups import StepSetUps, step_set_ups
 from rivetwright.web.pages.assembly import opened_assembly
 from rivetwright.web.pages.show import show
@@ -58,6 +58,7 @@ def set_up_show(request: Request, key: str, hole: str) -> Response:
     asked = {name: query.get(name, "") for name in ASKED}
     now = query.get("now", "")
     card = set_up_card(worked_plan, shop, hole, now=now, **asked)
+    choices = set_up_choices(worked_plan, shop, card.hole)
     holes = worked_plan.worked.holes
     steps = step_set_ups(worked_plan, shop) if shop else ()
     return show(
@@ -66,7 +67,7 @@ def set_up_show(request: Request, key: str, hole: str) -> Response:
         opened=opened,
         assembly=assembly,
         plan=worked_plan.worked.plan,
-        shown=shown_card(assembly, card),
+        shown=shown_card(assembly, card, choices),
         part="",
         now=now,
         bare=BARE,
