@@ -6,9 +6,26 @@ began. Values only; the sentences are in `texts.bench_words`.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from rivetwright.bench.gate import GateLine, LastChance, last_chance, ready_lines
+from rivetwright.bench.gate import (
+    BadHead,
+    GateLine,
+    LastChance,
+    bad_heads,
+    last_chance,
+    ready_lines,
+)
+from rivetwright.bench.needs import (
+    DONE,
+    NOT_STARTED,
+    UNDER_WAY,
+    Lacking,
+    StepChoice,
+    lacking,
+    last_worked,
+)
 from rivetwright.bench.now import HoleIds, hole_states
 from rivetwright.bench.open_now import OpenHole, Waits, open_now
 from rivetwright.bench.operations import SheetWork, next_work, operations_of
@@ -21,21 +38,6 @@ from rivetwright.model.shop import Shop
 from rivetwright.model.step import Step
 from rivetwright.record.kinds import OPERATIONS
 from rivetwright.record.state import State, Timer
-
-DONE, UNDER_WAY, NOT_STARTED = "done", "under way", "not started"
-
-
-@dataclass(frozen=True)
-class StepChoice:
-    """A step as one chooses it: its state, and how many of its holes are set."""
-
-    name: str
-    title: str
-    state: str
-    set_count: int
-    hole_count: int
-    left_count: int
-    is_inspection: bool
 
 
 @dataclass(frozen=True)
@@ -50,7 +52,10 @@ class LastAction:
 
 @dataclass(frozen=True)
 class Evening:
-    """One assembly at one step, as far as it is."""
+    """One assembly at one step, as far as it is.
+
+    `worked_at` is when something was last done in it, where no step was asked for.
+    """
 
     key: str
     assembly: str
@@ -66,13 +71,16 @@ class Evening:
     steps: tuple[StepChoice, ...]
     setups: tuple[Setup, ...]
     open_holes: tuple[OpenHole, ...]
+    lacking: tuple[Lacking, ...]
     gate: tuple[GateLine, ...]
     last_chance: tuple[LastChance, ...]
+    bad_heads: tuple[BadHead, ...]
     operations: tuple[SheetWork, ...]
     cards: tuple[Card, ...]
     states: dict[str, str]
     timer: Timer | None
     last_action: LastAction | None
+    worked_at: str = ""
 
     @property
     def runs(self) -> tuple[Run, ...]:
@@ -131,7 +139,8 @@ def evening_of(
     ids = HoleIds(worked_plan.worked.holes)
     plan = worked_plan.worked.plan
     choices = tuple(_choice(worked_plan, ids, state, one) for one in plan.steps)
-    name = step or usual_step(worked_plan, choices)
+    worked = {} if step else _worked(worked_plan, ids, state, choices)
+    name = step or usual_step(worked_plan, choices, worked)
     at = _step(plan.steps, name)
     waits = Waits(worked_plan, ids, state, name)
     holes = holes_of_step(waits)
@@ -153,13 +162,16 @@ def evening_of(
         steps=choices,
         setups=setups,
         open_holes=open_now(waits, holes),
-        gate=ready_lines(waits, holes) if holes else (),
+        lacking=lacking(waits, at, choices, shop),
+        gate=ready_lines(waits, holes, setups) if holes else (),
         last_chance=last_chance(worked_plan, waits),
+        bad_heads=bad_heads(waits, holes),
         operations=operations_of(worked_plan, waits, holes),
         cards=cards,
         states=hole_states(ids, state, holes),
         timer=state.timers.get(person),
         last_action=_last_action(ids, state, plan.id, person),
+        worked_at=max(worked.values(), default=""),
     )
 
 
@@ -201,9 +213,30 @@ def _choice(
     )
 
 
-def usual_step(worked_plan: WorkedPlan, choices: tuple[StepChoice, ...]) -> str:
-    """The step one most likely means: under way with something to set; else the first
-    whose needed steps are done and that has something to set; else any of these."""
+def _worked(
+    worked_plan: WorkedPlan,
+    ids: HoleIds,
+    state: State,
+    choices: tuple[StepChoice, ...],
+) -> dict[str, str]:
+    """When each step was last worked in, by the record."""
+    found = {}
+    for one in choices:
+        waits = Waits(worked_plan, ids, state, one.name)
+        found[one.name] = last_worked(waits, one, holes_of_step(waits))
+    return found
+
+
+def usual_step(
+    worked_plan: WorkedPlan,
+    choices: tuple[StepChoice, ...],
+    worked: Mapping[str, str] | None = None,
+) -> str:
+    """The step one most likely means: the one last worked in while it is not done.
+
+    Else one under way with something to set; else the first whose needed steps are
+    done and that has something to set; else any of these.
+    """
     plan = worked_plan.worked.plan
     by_name = {one.name: one for one in choices}
     needs = {
@@ -215,10 +248,14 @@ def usual_step(worked_plan: WorkedPlan, choices: tuple[StepChoice, ...]) -> str:
         before = [by_name[name] for name in needs[one.name] if name in by_name]
         return all(other.state == DONE for other in before)
 
+    at = worked or {}
+    last = max(at.values(), default="")
+
     def chosen(one: StepChoice) -> tuple[bool, ...]:
         has_left = one.state != DONE and one.left_count > 0
         is_under_way = one.state == UNDER_WAY
         return (
+            has_left and bool(last) and at.get(one.name) == last,
             is_under_way and one.left_count > 0,
             has_left and is_free(one),
             has_left,

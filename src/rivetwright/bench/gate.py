@@ -2,39 +2,54 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from rivetwright.bench.now import hole_now
 from rivetwright.bench.open_now import Waits
+from rivetwright.bench.runs import Setup
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.columns import preceding_steps
 from rivetwright.model.plan import DIMPLE
 from rivetwright.model.severity import Severity
 from rivetwright.model.step import Step
-from rivetwright.record.state import HoleNow
+from rivetwright.record.state import HeadSeen, HoleNow
 
 READY, CLOSE = "ready", "close"
 ALWAYS_FIRST = ("drilled", "deburred")
-ALWAYS_LAST = (
-    *("film_off", "primer_dry", "chips_out", "sheets_shut"),
-    *("head_side", "proof_head"),
-)
+ALWAYS_LAST = ("film_off", "primer_dry", "chips_out", "sheets_shut", "head_side")
+PROOF_HEAD = "proof_head"
 
 
 @dataclass(frozen=True)
 class GateLine:
-    """One line of a list, ticked or not."""
+    """One line of a list, ticked or not; a proof head is that of one set-up."""
 
     gate: str
     line: str
     is_ticked: bool
     by: str = ""
     at: str = ""
+    setup: Setup | None = None
+
+    @property
+    def word(self) -> str:
+        """What the line asks, without for what."""
+        return self.line.partition(" ")[0]
+
+
+@dataclass(frozen=True)
+class BadHead:
+    """Holes whose rivets' heads were last found wanting in the same way."""
+
+    names: tuple[str, ...]
+    hole_ids: tuple[str, ...]
+    looks: tuple[str, ...]
 
 
 @dataclass(frozen=True)
 class LastChance:
-    """What would be shut in: unset, unchecked, unsigned, unphotographed, unanswered.
+    """What would be shut in: unset, unchecked, found wanting, unsigned, ...
 
     `names` are ranges of holes, or steps; `is_ticked`: seen and meant so.
     """
@@ -45,8 +60,14 @@ class LastChance:
     is_ticked: bool
 
 
-def ready_lines(waits: Waits, holes: list[int]) -> tuple[GateLine, ...]:
-    """What must be so before the first rivet of a step."""
+def ready_lines(
+    waits: Waits, holes: list[int], setups: Iterable[Setup]
+) -> tuple[GateLine, ...]:
+    """What must be so before the first rivet of a step.
+
+    A proof head is asked for each set-up with something left: another rivet, stack
+    or tool makes another head.
+    """
     columns = waits.ids.holes
     prepared = {
         word
@@ -58,7 +79,13 @@ def ready_lines(waits: Waits, holes: list[int]) -> tuple[GateLine, ...]:
         )
     }
     lines = (*ALWAYS_FIRST, *(("dimpled",) if DIMPLE in prepared else ()), *ALWAYS_LAST)
-    return tuple(gate_line(waits, f"{READY}:{waits.step}", line) for line in lines)
+    gate = f"{READY}:{waits.step}"
+    proofs = (
+        replace(gate_line(waits, gate, f"{PROOF_HEAD} {one.key}"), setup=one)
+        for one in setups
+        if one.runs
+    )
+    return (*(gate_line(waits, gate, line) for line in lines), *proofs)
 
 
 def gate_line(waits: Waits, gate: str, line: str) -> GateLine:
@@ -84,13 +111,17 @@ def last_chance(worked_plan: WorkedPlan, waits: Waits) -> tuple[LastChance, ...]
     unset = [at for at in holes if seen[at].rivet is None]
     row_of = waits.ids.holes.row
     checked_rows = {int(row_of[at]) for at in holes if is_checked(seen[at])}
+    wanting = [at for at in holes if faults_of(seen[at])]
     unchecked = [
         at
         for at in holes
-        if seen[at].rivet is not None and int(row_of[at]) not in checked_rows
+        if seen[at].rivet is not None
+        and int(row_of[at]) not in checked_rows
+        and not faults_of(seen[at])
     ]
     found = [
         ("unset", _names(waits, unset), len(unset)),
+        ("wanting", _names(waits, wanting), len(wanting)),
         ("unchecked", _names(waits, unchecked), len(unchecked)),
     ]
     unsigned = _unsigned(waits)
@@ -109,9 +140,31 @@ def last_chance(worked_plan: WorkedPlan, waits: Waits) -> tuple[LastChance, ...]
 
 
 def is_checked(hole: HoleNow) -> bool:
-    """Whether the shop head of the rivet that sits there now was looked at."""
+    """Whether the shop head of the rivet that sits there now was found right."""
+    return bool(_looks_at(hole)) and not faults_of(hole)
+
+
+def faults_of(hole: HoleNow) -> tuple[str, ...]:
+    """What the last look found wrong with the head that is there; empty for nothing."""
+    looks = _looks_at(hole)
+    return looks[-1].looks if looks else ()
+
+
+def _looks_at(hole: HoleNow) -> list[HeadSeen]:
+    """Looks at the rivet that sits there now, oldest first."""
     rivet = hole.rivet
-    return rivet is not None and any(look.rivet == rivet.fact for look in hole.heads)
+    return [one for one in hole.heads if rivet and one.rivet == rivet.fact]
+
+
+def bad_heads(waits: Waits, holes: Iterable[int]) -> tuple[BadHead, ...]:
+    """Heads among these that were found wanting and not yet put right."""
+    alike: dict[tuple[str, ...], list[int]] = {}
+    for at in holes:
+        looks = faults_of(hole_now(waits.ids, waits.state, at))
+        if looks:
+            alike.setdefault(looks, []).append(at)
+    ranges = [(waits.ids.ranges(some), looks) for looks, some in alike.items()]
+    return tuple(BadHead(waits.ids.names(one), one, looks) for one, looks in ranges)
 
 
 def _shut_in(waits: Waits, faces: tuple[str, ...]) -> list[int]:

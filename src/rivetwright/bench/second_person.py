@@ -34,8 +34,7 @@ def cards_of(
 ) -> tuple[Card, ...]:
     """Cards for what is left to set at a step, gun and bar first.
 
-    Gun and bar too where the step needs two people, for nobody does that alone out
-    of reach, and where no way is known.
+    Gun and bar without a tool named only where no other way is known.
     """
     need = next((n for n in step.needs if n.kind == "helper"), None) if step else None
     kinds = {tool.id: tool.kind for tool in shop.tools} if shop else {}
@@ -45,7 +44,7 @@ def cards_of(
             named = tools.setdefault(kinds.get(tool, ""), [])
             if tool not in named:
                 named.append(tool)
-    if need is not None or not tools.keys() & set(WAYS):
+    if not tools.keys() & set(WAYS):
         tools.setdefault(BAR, [])
     return tuple(
         Card(way, need is not None, need.note if need else "", tuple(tools[way]))

@@ -106,7 +106,10 @@ def spoken_name(name: str) -> str:
 
 @dataclass(frozen=True)
 class CardWords:
-    """The second person's card in words; `calls` are the word said and when."""
+    """The second person's card in words; `calls` are the word said and when.
+
+    `tools` are the ids of those planned.
+    """
 
     title: str
     needed: str
@@ -114,6 +117,7 @@ class CardWords:
     lines: tuple[str, ...]
     words: str
     calls: tuple[tuple[str, str], ...]
+    tools: tuple[str, ...] = ()
 
 
 def say_card(card: Card) -> CardWords:
@@ -130,4 +134,5 @@ def say_card(card: Card) -> CardWords:
         tuple(own["lines"].values()),
         both["words"],
         (*own["calls"].items(), (both["stop_say"], both["stop"])),
+        card.tools,
     )

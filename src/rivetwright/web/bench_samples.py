@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
-from rivetwright.bench.evening import UNDER_WAY, Evening, StepChoice
-from rivetwright.bench.gate import GateLine, LastChance
+from rivetwright.bench.evening import Evening
+from rivetwright.bench.gate import BadHead, GateLine, LastChance
 from rivetwright.bench.keep import Sender
+from rivetwright.bench.needs import UNDER_WAY, Lacking, StepChoice
 from rivetwright.bench.open_now import HOLD, OPEN, OpenHole, Waiting
 from rivetwright.bench.runs import Run, Setup, StopHere
 from rivetwright.bench.second_person import BAR, Card
+from rivetwright.model.shop import Shop, Tool
 from rivetwright.record.devices import MARKS
 from rivetwright.texts.bench_words import say_card, say_stop
+from rivetwright.web.bench_saying import bench_words
 from rivetwright.web.bench_stages import short_code, stages_of, where_words
 from rivetwright.web.bench_view import fresh_id
 from rivetwright.web.sayings import Sayings
@@ -36,6 +39,7 @@ def sample_screens(say: Sayings) -> dict[str, Any]:
         "where_words": where_words,
         "short_code": short_code,
         "say_stop": say_stop,
+        **bench_words(say, Shop("s", "s", "mm", tools=(Tool("BB1", "bar", "main"),))),
         "cards": [say_card(Card(BAR, True, "gun and bar", ("BB1",)))],
     }
 
@@ -82,15 +86,21 @@ def _evening() -> Evening:
             _open("D1", OPEN, f"{ROW}:7", is_marked=False),
             _open("H1", HOLD, f"{ROW}:8", is_marked=True),
         ),
+        lacking=(
+            Lacking("step", "panel-1", UNDER_WAY, 4, 6, f"begin:{STEP}", "p", False),
+            Lacking("part", "513", "back order", 0, 0, f"begin:{STEP}", "q", True),
+        ),
         gate=(
             GateLine(f"ready:{STEP}", "drilled", True),
             GateLine(f"ready:{STEP}", "deburred", False),
             GateLine(f"ready:{STEP}", "sheets_shut", False),
+            GateLine(f"ready:{STEP}", "proof_head S1", False, setup=_setup()),
         ),
         last_chance=(
             LastChance("unset", ("P2:1-4",), 4, False),
             LastChance("unphotographed", ("P",), 1, True),
         ),
+        bad_heads=(BadHead((f"{ROW}:1",), (f"{ROW}:1",), ("leans", "gap")),),
         operations=(),
         cards=(),
         states={},

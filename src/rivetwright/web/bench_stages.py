@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rivetwright.bench.evening import DONE, UNDER_WAY, Evening
+from rivetwright.bench.evening import Evening
+from rivetwright.bench.needs import DONE, UNDER_WAY
 from rivetwright.bench.open_now import OpenHole
 from rivetwright.bench.runs import Run, Setup
 from rivetwright.texts.bench_words import (

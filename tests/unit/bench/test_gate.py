@@ -21,6 +21,7 @@ from rivetwright.record.kinds import (
     PhotoTaken,
     RivetRemoved,
     RivetsSet,
+    Undone,
 )
 from tests.unit.bench.plans import face, row, straight, worked
 from tests.unit.record.made import told
@@ -195,8 +196,55 @@ def test_ready_list_asks_for_dimples_only_where_there_are_any() -> None:
         assert [g.line for g in gate if g.line == "dimpled"] == ["dimpled"]
     assert [g.line for g in plain] == [
         *("drilled", "deburred", "film_off", "primer_dry"),
-        *("chips_out", "sheets_shut", "head_side", "proof_head"),
+        *("chips_out", "sheets_shut", "head_side"),
+        "proof_head MS20470AD4-4|skin + rib|",
     ]
+
+
+def test_proof_head_is_asked_for_each_set_up_with_something_left() -> None:
+    """Two callouts, two proof heads; with row A set, one."""
+    other = straight("B", 20.0, 35.0, "MS20470AD3-3")
+    plan = worked(straight("A", 20.0, 25.0, CODE), other, id="aileron", faces=(face(),))
+
+    def asked(*bodies: Kind) -> list[str]:
+        gate = at_closing(plan, *bodies, step="1").gate
+        return [one.setup.callout for one in gate if one.setup]
+
+    assert asked() == [CODE, "MS20470AD3-3"]
+    assert asked(set_all()) == ["MS20470AD3-3"]
+    words = {one.word for one in at_closing(plan, step="1").gate if one.setup}
+    assert words == {"proof_head"}
+
+
+def test_head_found_wanting_is_no_checked_head() -> None:
+    """Named by itself; the others of its row still have none that was found right."""
+    leans = HeadChecked(("id-A:2",), looks=("leans",))
+    found = lines(closing(), set_all(), leans)
+    assert found["wanting"] == ("A:2",)
+    assert found["unchecked"] == ("A:1", "A:3")
+
+
+@pytest.mark.parametrize(
+    "after",
+    [HeadChecked(("id-A:2",)), RivetRemoved(("id-A:2",), "leans"), Undone(f"{2:032x}")],
+)
+def test_head_found_wanting_is_cleared(after: Kind) -> None:
+    """By a later look that finds it right, by taking it out, by taking it back."""
+    bodies = (set_all(), HeadChecked(("id-A:2",), looks=("leans", "gap")))
+    (bad,) = at_closing(closing(), *bodies, step="1").bad_heads
+    assert (bad.names, bad.hole_ids) == (("A:2",), ("id-A:2",))
+    assert bad.looks == ("leans", "gap")
+    assert at_closing(closing(), *bodies, after, step="1").bad_heads == ()
+    assert "wanting" not in lines(closing(), *bodies, after)
+
+
+def test_heads_found_wanting_are_those_of_the_step() -> None:
+    """A row of another step is none of its business; the same looks stand together."""
+    plan = closing("later")
+    looks = HeadChecked(("id-A:1", "id-A:3"), looks=("low",))
+    assert at_closing(plan, set_all(), looks, step="later").bad_heads == ()
+    (bad,) = at_closing(plan, set_all(), looks, step="1").bad_heads
+    assert bad.names == ("A:1", "A:3")
 
 
 def test_ready_when_every_line_is_ticked() -> None:

@@ -22,6 +22,7 @@ from rivetwright.texts.bench_words import say_card, say_stop
 from rivetwright.web.addresses import bench_address
 from rivetwright.web.asked import kept_room, read_room
 from rivetwright.web.bench_marks import read_form
+from rivetwright.web.bench_saying import bench_words
 from rivetwright.web.bench_stages import short_code, where_words
 from rivetwright.web.bench_view import (
     MAP_PX,
@@ -42,7 +43,7 @@ STATIC = Path(__file__).parents[1] / "static"
 
 @router.get("/bench")
 def bench_choose(request: Request) -> Response:
-    """The assemblies, each with the step whose turn it is."""
+    """The assemblies, last worked in first, each with the step whose turn it is."""
     workshop, sender = workshop_of(request), sender_of(request)
     opened = workshop.now()
     turns = []
@@ -52,6 +53,7 @@ def bench_choose(request: Request) -> Response:
             for one in opened.project.assemblies
             if one.bulletin is None
         ]
+        turns.sort(key=lambda turn: turn.worked_at, reverse=True)
     return show(
         request,
         "bench_choose.html",
@@ -148,6 +150,7 @@ def _values(request: Request, key: str) -> tuple[Assembly, Evening, dict[str, An
         assembly = workshop.now().assembly(key)
         now = evening(workshop, key, asked.get("step", ""), sender.person)
         values = screen(workshop, assembly, now, asked, say)
+        values |= bench_words(say, workshop.read().project.shop)
     words = {
         "where_words": where_words,
         "short_code": short_code,
