@@ -161,7 +161,7 @@ def blind_suspects(remarks: tuple[BlindRemark, ...]) -> tuple[Suspect, ...]:
     for one in remarks:
         if one.level is not Level.FINE:
             for cause, points in CAUSES[one.look]:
-                case.speak_for(cause, f"blind: {one.look}", points)
+                case.speak_for(cause, "blind rivet shows it", points, look=one.look)
     return case.ranked()
 
 

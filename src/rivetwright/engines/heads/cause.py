@@ -43,7 +43,7 @@ def _by_metal(case: Case, metal: Metal, head: Head, called: Called) -> None:
     """Less or more metal than the rivet called for leaves."""
     if metal.amount is Amount.RIGHT:
         return
-    figures = {"found_ratio": metal.found, "called_ratio": metal.called.central}
+    figures = {"found_volume": metal.found, "called_volume": metal.called.central}
     nearest = metal.nearest
     is_other = nearest.length_16ths != called.code.length_16ths
     if is_other and nearest.is_within:
@@ -54,7 +54,7 @@ def _by_metal(case: Case, metal: Metal, head: Head, called: Called) -> None:
             3,
             **figures,
             length_16ths=length,
-            length_ratio=nearest.volume,
+            length_volume=nearest.volume,
             like_length_mm=metal.like_length_mm,
         )
         if head.is_out_of_shape:
@@ -106,8 +106,8 @@ def _by_height(case: Case, verdict: HeadVerdict, metal: Metal | None) -> None:
             cause,
             "metal is right",
             2,
-            found_ratio=metal.found,
-            called_ratio=metal.called.central,
+            found_volume=metal.found,
+            called_volume=metal.called.central,
         )
     if is_low and verdict.called.shop_dimpled:
         _stand_off(case, verdict.called, broken.by_mm)
@@ -145,10 +145,12 @@ def _bent(case: Case, head: Head, called: Called) -> None:
     free_d = head_check_figure("free tail")
     tail_d = called.tail_mm / called.shank_mm
     if tail_d > free_d:
-        case.speak_for(Cause.RIVET_LONG, "long tail", 2, tail_d=tail_d, most_d=free_d)
+        case.speak_for(
+            Cause.RIVET_LONG, "long tail", 2, tail_ratio=tail_d, most_ratio=free_d
+        )
     else:
         case.speak_against(
-            Cause.RIVET_LONG, "tail not long", tail_d=tail_d, most_d=free_d
+            Cause.RIVET_LONG, "tail not long", tail_ratio=tail_d, most_ratio=free_d
         )
 
 
@@ -177,8 +179,8 @@ def _cracked(case: Case, head: Head, called: Called) -> None:
             Cause.RIVET_LONG,
             "rim stretched far",
             2,
-            width_d=width_d,
-            most_d=STRETCHED_D,
+            width_ratio=width_d,
+            most_ratio=STRETCHED_D,
         )
 
 

@@ -42,10 +42,14 @@ class Action(StrEnum):
 
 @dataclass(frozen=True)
 class Reason:
-    """Why: a catalogue key, and the rule it rests on where it has one."""
+    """Why: a catalogue key, the rule it rests on where it has one, and about what.
+
+    `about` is a look, or the key of why a head is not squeezed again.
+    """
 
     key: str
     source: Source | None = None
+    about: str = ""
 
 
 @dataclass(frozen=True)
@@ -145,21 +149,21 @@ def _standing(verdict: HeadVerdict) -> Decision:
         return Decision(Action.MEASURE, (Reason("a measure is missing"),))
     if verdict.overall is Overall.ASK:
         asked = [one for one in verdict.remarks if one.level is Level.ASK]
-        reasons = [Reason(f"asked: {one.look}", one.source) for one in asked]
+        reasons = [Reason("asked about", one.source, one.look) for one in asked]
         if any(one.look == "cracked" for one in asked):
             reasons.append(_rule("cracked head"))
         if not reasons:
             reasons.append(Reason("no limits to judge by"))
         return Decision(Action.ASK_SUPPLIER, tuple(reasons), (Action.REPLACE,))
     reasons = [_rule("leave")]
-    reasons += [Reason(f"allowed: {one.look}", one.source) for one in verdict.remarks]
+    reasons += [Reason("allowed", one.source, one.look) for one in verdict.remarks]
     return Decision(Action.LEAVE, tuple(reasons))
 
 
 def _replace_seen(verdict: HeadVerdict) -> Decision:
     """Something seen that no source lets stay."""
     out = [one for one in verdict.remarks if one.level is Level.REPLACE]
-    reasons = [Reason(f"seen: {one.look}", one.source) for one in out]
+    reasons = [Reason("seen", one.source, one.look) for one in out]
     if any(one.look.startswith("gap") for one in out):
         reasons.append(_rule("gap under the head"))
     return Decision(
@@ -199,7 +203,7 @@ def _failed(
     assert why_not is not None
     is_treated = why_not.key == "heat-treated rivet"
     hard = (_rule("heat-treated"),) if is_treated else ()
-    out = (Reason(f"not again: {why_not.key}"), *hard)
+    out = (Reason("not again", about=why_not.key), *hard)
     return Decision(Action.REPLACE, out, (Action.ASK_SUPPLIER,), not_again=why_not)
 
 

@@ -314,10 +314,10 @@ def _of_looks(case: Case, heads: Sequence[Seen]) -> None:
         return
     marked = _share(heads, lambda one: bool(one.verdict.head.looks & MARKS))
     if marked > OFTEN:
-        case.speak_for(Cause.CHIP_ON_DIE, "same mark on most", 3, share=marked)
+        case.speak_for(Cause.CHIP_ON_DIE, "same mark on most", 3, percent=100 * marked)
     beside = _share(heads, _is_beside)
     if beside > OFTEN:
-        case.speak_for(Cause.LOOSE_PIN, "off centre on most", 3, share=beside)
+        case.speak_for(Cause.LOOSE_PIN, "off centre on most", 3, percent=100 * beside)
     heights = [h for one in heads if (h := one.higher_mm) is not None]
     if len(heights) >= 2 * FEWEST:
         spread_mm = sqrt(mean([(h - median(heights)) ** 2 for h in heights]))
