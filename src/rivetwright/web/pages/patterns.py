@@ -15,6 +15,7 @@ from rivetwright.web.bench_samples import sample_screens
 from rivetwright.web.figures import Figure
 from rivetwright.web.pages.show import show
 from rivetwright.web.pictures import legend_picture
+from rivetwright.web.set_up_samples import sample_set_ups
 
 router = APIRouter()
 
@@ -23,6 +24,7 @@ router = APIRouter()
 def patterns_show(request: Request) -> Response:
     """The page of patterns; everything on it is INVENTED."""
     say = request.app.state.renderer.say
+    screens = sample_screens(say)
     return show(
         request,
         "patterns.html",
@@ -51,5 +53,6 @@ def patterns_show(request: Request) -> Response:
             )
         ],
         legend=legend_picture(),
-        **sample_screens(say),
+        **screens,
+        **sample_set_ups(say, screens["evening"].runs[0].key),
     )
