@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rivetwright.engines.plan import WorkedPlan
-from rivetwright.engines.rules import CLASS, REGISTRY, Rule
+from rivetwright.engines.rules import CLASS, GEOMETRY, REGISTRY, Rule
 from rivetwright.engines.worked import Worked
 from rivetwright.standards.source import Source
 
@@ -42,7 +42,19 @@ class Statuses:
 
     def sources(self, name: str) -> tuple[Source, ...]:
         """The different sources of a figure itself, class by class as they come."""
-        return tuple(dict.fromkeys(self._own(REGISTRY[name])))
+        rule = REGISTRY[name]
+        return tuple(dict.fromkeys((*self._own(rule), *self._of_rows(rule))))
+
+    def _of_rows(self, rule: Rule) -> tuple[Source, ...]:
+        """Sources that a figure of holes has beside its rule: entered by hand, say.
+
+        What stands round a hole is entered row by row, so one hole stands for its row.
+        """
+        if rule.level == CLASS or rule.kind != GEOMETRY or rule.witness is None:
+            return ()
+        firsts = np.unique(self._worked.holes.row, return_index=True)[1].tolist()
+        seen = (rule.witness(self._worked, hole) for hole in firsts)
+        return tuple(one.source for one in seen if one and one.source)
 
     def _own(self, rule: Rule) -> tuple[Source, ...]:
         """The rule's source or that of its table row, one per class."""
