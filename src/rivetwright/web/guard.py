@@ -9,8 +9,10 @@ page of ours. Why, and the test for each: `docs/security.md`.
 from __future__ import annotations
 
 from anyio.to_thread import run_sync
+from markupsafe import Markup
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.responses import PlainTextResponse
+from starlette.requests import ClientDisconnect
+from starlette.responses import HTMLResponse, PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from rivetwright.web.doors import OWN_NAMES, Gate, host_name, is_loopback
@@ -84,6 +86,9 @@ class Guard:
         refusal = await run_sync(self._refusal, scope, headers, asking)
         try:
             await (refusal or self.app)(scope, counted.receive, send_guarded)
+        except ClientDisconnect:
+            # Who sent it has gone, and sends what was not answered again.
+            return
         except TooLarge:
             if not has_begun:
                 answers_itself = True
@@ -204,8 +209,28 @@ def _too_large(most: int) -> ASGIApp:
     )
 
 
+_PAGE = Markup(
+    '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">'
+    '<meta name="viewport" content="width=device-width, initial-scale=1">'
+    "<title>Rivetwright</title>"
+    '<link rel="stylesheet" href="/static/base.css"></head>'
+    "<body><main>{lines}</main></body></html>\n"
+)
+
+
 def _words(*lines: str, status: int) -> ASGIApp:
-    return PlainTextResponse("\n".join(lines) + "\n", status_code=status)
+    """The same sentences as a page for a browser, else as plain text."""
+
+    async def answer(scope: Scope, receive: Receive, send: Send) -> None:
+        if "text/html" in Headers(scope=scope).get("accept", ""):
+            told = Markup("\n").join(Markup("<p>{}</p>").format(one) for one in lines)
+            response: Response = HTMLResponse(_PAGE.format(lines=told), status_code=status)
+        else:
+            text = "\n".join(lines) + "\n"
+            response = PlainTextResponse(text, status_code=status)
+        await response(scope, receive, send)
+
+    return answer
 
 
 __all__ = ["CONTENT_POLICY", "OWN_NAMES", "Guard", "host_name", "is_loopback"]
