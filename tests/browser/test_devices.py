@@ -61,7 +61,8 @@ class Garage:
         """The laptop's button on the page Devices."""
         self.laptop.goto(f"{self.here}/devices")
         self.laptop.get_by_role("button", name="Open to the workshop network").click()
-        expect(self.laptop.get_by_text(f"http://{address}:")).to_be_visible()
+        expect(self.laptop.get_by_text(f"http://{address}:").first).to_be_visible()
+        expect(self.laptop.locator(".made .qr svg")).to_be_visible()
 
     def made(self, button: str) -> str:
         """The address that a button of the page shows, beside its QR code."""

@@ -137,15 +137,31 @@ def test_network_is_closed_again(opened: Open) -> None:
 
 
 def test_page_opens_and_closes_the_network(opened: Open) -> None:
-    """With the button of the page, from the laptop."""
+    """With one press, which shows a code that pairs at once; from the laptop."""
     with httpx.Client(base_url=opened.here, headers={"Origin": opened.here}) as laptop:
         done = laptop.post("/devices/network", data={"wanted": "open"})
-        assert done.status_code == 303
+        assert done.status_code == 200
         root = opened.app.state.gate.network.root
+        (code,) = re.findall(rf"<code>{root}(/pair/[^<]+)</code>", done.text)
+        assert "<svg" in done.text.partition('class="qr"')[2]
+        assert httpx.get(f"{root}{code}").status_code == 200
         assert root in laptop.get("/devices").text
         assert httpx.get(root).status_code == 401
         laptop.post("/devices/network", data={"wanted": "close"})
     assert not opened.door.is_open
+
+
+def test_opening_begins_the_record(opened: Open) -> None:
+    """Devices are kept with the record: one press does both."""
+    shutil.rmtree(opened.workshop.folder / "record")
+    opened.workshop.close()
+    assert not opened.workshop.has_record
+    origin = {"Origin": opened.here}
+    answer = httpx.post(
+        f"{opened.here}/devices/network", data={"wanted": "open"}, headers=origin
+    )
+    assert "/pair/" in answer.text
+    assert opened.workshop.has_record
 
 
 def test_both_see_a_mark_within_a_second(opened: Open) -> None:

@@ -93,11 +93,15 @@ def _page(request: Request, **shown: Any) -> Response:
 def code_make(request: Request, person: Annotated[str, Form()] = "") -> Response:
     """Make a code that pairs one device, and show it."""
     owner_only(request)
+    return _page(request, made=_fresh_code(request, person))
+
+
+def _fresh_code(request: Request, person: str) -> dict[str, Any]:
+    """A code that pairs one device: its address and picture."""
     root = _network_root(request)
     code = doors_of(request).make_code(MARKS, _person(request, person))
     address = f"{root}/pair/{quote(code)}"
-    made = {"kind": "code", "address": address, "picture": qr_picture(address)}
-    return _page(request, made=made)
+    return {"kind": "code", "address": address, "picture": qr_picture(address)}
 
 
 @router.post("/devices/link")
@@ -152,7 +156,10 @@ def device_shut(request: Request, device: str) -> Response:
 
 @router.post("/devices/network")
 def network_turn(request: Request, wanted: Annotated[str, Form()]) -> Response:
-    """Open the pages to the workshop network, or close them to it."""
+    """Open the pages to the workshop network and show a code at once, or close them.
+
+    The record is begun with it, for devices are kept there.
+    """
     owner_only(request)
     door: NetworkDoor | None = getattr(request.app.state, "network_door", None)
     if door is None:
@@ -162,11 +169,14 @@ def network_turn(request: Request, wanted: Annotated[str, Form()]) -> Response:
             allowed="pages served by rivetwright serve",
             do="start them with rivetwright serve",
         )
-    if wanted == "open":
-        door.open()
-    else:
+    if wanted != "open":
         door.close()
-    return back("/devices")
+        return back("/devices")
+    workshop = workshop_of(request)
+    if not workshop.has_record:
+        workshop.begin()
+    door.open()
+    return _page(request, made=_fresh_code(request, ""))
 
 
 @router.get("/certificate.pem")
