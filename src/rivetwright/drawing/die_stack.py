@@ -137,11 +137,17 @@ def die_stack_svg(
 def draw_closed(closed: Closed, *, for_paper: bool) -> str:
     """The picture of whatever stands between the jaws."""
     unit = closed.scale
+    heights = _label_heights(closed)
+    top = closed.ram - (SHOWN_MM + TOP_MM) * unit
+    # Many labels spread beyond the tool itself.
+    over = min(0.0, heights[0] - LABEL_STEP_MM * unit - top - TOP_MM * unit)
+    foot = closed.jaw + SHOWN_MM * unit
+    bottom = max(foot + BOTTOM_MM * unit, heights[-1] + LABEL_STEP_MM * unit / 2)
     box = (
         -closed.reach - LEFT_MM * unit,
-        closed.ram - (SHOWN_MM + TOP_MM) * unit,
+        top + over,
         2 * closed.reach + (LEFT_MM + RIGHT_MM) * unit,
-        closed.jaw - closed.ram + (2 * SHOWN_MM + TOP_MM + BOTTOM_MM) * unit,
+        bottom - top - over,
     )
     style = stylesheet(for_paper=for_paper)
     picture = new_picture("die-stack", closed.title, closed.about, box, style)
@@ -150,7 +156,7 @@ def draw_closed(closed: Closed, *, for_paper: bool) -> str:
     _add_tool(world, closed)
     add_sheets(world, closed.sheets, unit)
     _add_bodies(world, closed)
-    _add_labels(world, closed)
+    _add_labels(world, closed, heights, top + over)
     _add_marks(world, closed)
     return written(picture)
 
@@ -351,19 +357,26 @@ def _add_bodies(world: Element, closed: Closed) -> None:
             add(group, "path", d=path, class_="rivet", fill_opacity=0.5)
 
 
-def _add_labels(world: Element, closed: Closed) -> None:
+def _label_heights(closed: Closed) -> list[float]:
+    """Where the words at the right stand, from above."""
+    middles = [z for _, _, z in _named(closed)]
+    return spread_out(middles, LABEL_STEP_MM * closed.scale)
+
+
+def _add_labels(
+    world: Element, closed: Closed, heights: list[float], top: float
+) -> None:
     """What each piece is, right of it, and what the picture is, over it."""
     unit = closed.scale
     group = add(world, "g", class_="labels")
     named = _named(closed)
-    heights = spread_out([z for _, _, z in named], LABEL_STEP_MM * unit)
     bend = closed.reach + 4 * unit
     for (words, x, z), y in zip(named, heights, strict=True):
         path = path_through([(x, z), (bend, y), (bend + unit, y)])
         add(group, "path", d=path, class_="leader", stroke_width=THIN_MM * unit)
         _write(group, words, bend + 1.6 * unit, y, closed, "start")
     left = -closed.reach - (LEFT_MM - 1) * unit
-    y = closed.ram - (SHOWN_MM + TOP_MM - 4.6) * unit
+    y = top + 4.6 * unit
     _write(group, closed.title, left, y, closed, "start", "strong")
 
 
@@ -399,7 +412,8 @@ def _add_marks(world: Element, closed: Closed) -> None:
     group = add(world, "g", class_="sizes", stroke_width=THIN_MM * unit)
     inner, outer = -closed.reach - 2.5 * unit, -closed.reach - OUTER_MM * unit
     for z in (closed.top, closed.foot):
-        path = path_through([(-closed.face / 2, z), (outer - unit, z)])
+        end = outer if closed.whole else inner
+        path = path_through([(-closed.face / 2, z), (end - unit, z)])
         add(group, "path", d=path, class_="sign hidden")
     middles = []
     for _, high, low in closed.marks:

@@ -21,6 +21,7 @@ from rivetwright.model.severity import Severity
 from rivetwright.paper import lists
 from rivetwright.paper.hole_table import COLUMNS, HoleTable
 from rivetwright.paper.maps import SHEETS, Paper, Sheet, face_maps, row_strips, sections
+from rivetwright.paper.set_up_cards import set_up_cards
 from rivetwright.paper.words import (
     NO_LETTER,
     breakable,
@@ -148,6 +149,8 @@ def pack_contents(worked_plan: WorkedPlan, sheet: Sheet) -> dict[str, Any]:
         "questions": lists.question_lines(worked_plan),
         "sets": lists.sets_in_force(worked_plan),
         "sources": lists.source_lines(worked_plan),
+        "set_ups": set_up_cards(worked_plan),
+        "set_up": section("set_up"),
     }
 
 
