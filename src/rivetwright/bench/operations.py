@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -40,6 +41,36 @@ class SheetWork:
     def is_done(self) -> bool:
         """Whether every hole has it."""
         return self.done_count == self.hole_count
+
+
+@dataclass(frozen=True)
+class RowWork:
+    """Every operation on one row."""
+
+    row: str
+    works: tuple[SheetWork, ...]
+
+    @property
+    def is_done(self) -> bool:
+        """Whether nothing is left to do in it."""
+        return all(work.is_done for work in self.works)
+
+
+def by_row(works: Iterable[SheetWork]) -> tuple[RowWork, ...]:
+    """Operations row by row, in the order in which a person counts: A2 before A10."""
+    rows: dict[str, list[SheetWork]] = {}
+    for work in works:
+        rows.setdefault(work.row, []).append(work)
+    return tuple(RowWork(row, tuple(rows[row])) for row in sorted(rows, key=natural))
+
+
+def natural(name: str) -> list[tuple[int, str]]:
+    """A name to sort by, its figures as numbers."""
+    return [
+        (int(part), "") if part.isdecimal() else (-1, part)
+        for part in re.split(r"(\d+)", name)
+        if part
+    ]
 
 
 def operations_of(

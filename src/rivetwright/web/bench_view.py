@@ -13,6 +13,7 @@ from rivetwright.bench.evening import Evening
 from rivetwright.bench.hours import forgotten, zone_of
 from rivetwright.bench.now import HoleIds
 from rivetwright.bench.open import Assembly
+from rivetwright.bench.operations import by_row
 from rivetwright.bench.workshop import Workshop
 from rivetwright.record.order import read_utc, write_utc
 from rivetwright.record.state import Timer
@@ -61,6 +62,7 @@ def screen(
         "assembly": assembly,
         "plan": plan,
         "evening": evening,
+        "operation_rows": by_row(evening.operations),
         "stages": stages,
         "shown": shown_stage(stages, asked.get("at", "")),
         "set_up_cards": bench_cards(assembly, shop_of(assembly, shop), evening.runs),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rivetwright.bench.evening import evening_of
-from rivetwright.bench.operations import SheetWork, next_work
+from rivetwright.bench.operations import SheetWork, by_row, next_work
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.plan import DIMPLE, HoleRange, OpenHoles, Part, Sheet
 from rivetwright.model.step import Step
@@ -123,3 +123,15 @@ def test_what_is_next_for_each_operation() -> None:
         (DIMPLED, "skin"),
         (PRIMED, ""),
     ]
+
+
+def test_rows_stand_as_a_person_counts() -> None:
+    """A1, A2, A10, B1; a row is done when all of it is."""
+
+    def work(row: str, done: int) -> SheetWork:
+        return SheetWork(row, "", "drilled", (f"{row}:1-2",), done, 2)
+
+    rows = by_row([work("A10", 2), work("B1", 0), work("A2", 2), work("A1", 2)])
+    assert [one.row for one in rows] == ["A1", "A2", "A10", "B1"]
+    assert [one.is_done for one in rows] == [True, True, True, False]
+    assert by_row([work("A1", 2), work("A1", 1)])[0].is_done is False
