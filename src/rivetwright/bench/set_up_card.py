@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rivetwright.bench.set_ups import SetUpLine, line_of, step_set_ups
-from rivetwright.engines.checks import Finding
+from rivetwright.bench.set_ups import SetUpLine, line_of, step_set_ups, stop_codes
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.reach.fit import ToolFit, tool_at
 from rivetwright.engines.squeeze.change import Swap, swap
@@ -19,7 +18,6 @@ from rivetwright.engines.squeeze.set_up import SetUp
 from rivetwright.engines.squeeze.set_ups import set_up_of, set_ups
 from rivetwright.engines.squeeze.stacking import OnTool
 from rivetwright.errors import NotFound
-from rivetwright.model.severity import Severity
 from rivetwright.model.shop import Shop
 
 # Nothing is on the squeezer: asked for instead of a hole.
@@ -39,7 +37,7 @@ class SetUpCard:
     """Everything that stands on the card of one set-up.
 
     `line` are the holes it is shared with; `now` is what is on the tool; `change` is
-    what to take out and put in. `findings` are those that stop the hole.
+    what to take out and put in. `stops` are codes of findings.
     """
 
     hole: int
@@ -52,7 +50,7 @@ class SetUpCard:
     change: Swap | None
     first: FirstRivet | None
     pedal: tuple[Told, ...]
-    findings: tuple[Finding, ...]
+    stops: tuple[str, ...]
 
 
 def set_up_card(
@@ -106,11 +104,7 @@ def set_up_card(
         change=change,
         first=first_rivet(found, shop),
         pedal=pedal_facts(found),
-        findings=tuple(
-            f
-            for f in worked_plan.findings
-            if hole in f.holes and f.severity is Severity.STOP
-        ),
+        stops=stop_codes(worked_plan, [hole]),
     )
 
 

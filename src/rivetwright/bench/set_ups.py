@@ -21,6 +21,7 @@ from rivetwright.engines.squeeze.set_ups import SetUps, set_up_of, set_ups
 from rivetwright.engines.squeeze.stacking import OnTool, changes_between
 from rivetwright.engines.squeeze.stall import HAND
 from rivetwright.engines.worked import Worked
+from rivetwright.model.severity import Severity
 from rivetwright.model.shop import Shop, Tool
 
 OWNED = "owned"
@@ -223,3 +224,16 @@ def line_of(steps: Iterable[StepSetUps], hole: int) -> SetUpLine | None:
     """The line that holds a hole and has a set-up; None where there is none."""
     lines = (line for step in steps for line in step.lines)
     return next((line for line in lines if hole in line.holes), None)
+
+
+def stop_codes(worked_plan: WorkedPlan, holes: Iterable[int]) -> tuple[str, ...]:
+    """Codes of the findings that stop any of some holes, answered ones left out."""
+    here = set(holes)
+    codes = (
+        one.code
+        for one in worked_plan.findings
+        if one.severity is Severity.STOP
+        and here.intersection(one.holes)
+        and not worked_plan.is_answered(one)
+    )
+    return tuple(dict.fromkeys(codes))

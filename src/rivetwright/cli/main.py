@@ -25,6 +25,7 @@ from rivetwright.bench.workshop import Workshop
 from rivetwright.cli.device_commands import devices
 from rivetwright.cli.record_commands import record
 from rivetwright.cli.screen import REFUSED, progress_bar, refuse, results
+from rivetwright.cli.set_up_commands import set_ups
 from rivetwright.cli.tables import (
     finding_groups,
     hole_table,
@@ -57,6 +58,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     help=ADVICE,
 )
+app.command(name="set-ups")(set_ups)
 app.add_typer(record)
 app.add_typer(devices)
 

@@ -36,14 +36,13 @@ def _rivets(worked_plan: WorkedPlan, shop: Shop) -> list[dict[str, Any]]:
             card = set_up_card(worked_plan, shop, holes.name(line.hole))
             picture = die_stack_svg(worked_plan, line.hole, card.set_up, for_paper=True)
             words = say_set_up(card, worked_plan)
-            stops = dict.fromkeys(finding.code for finding in card.findings)
             made.append(
                 _card(
                     words,
                     title=hole_ranges(holes, line.holes),
                     under=f"{words.callout}   {line.stack}",
                     picture=picture,
-                    stops=", ".join(stops),
+                    stops=", ".join(card.stops),
                     step=say("set_up.step", step=step.name) if step.name else "",
                 )
             )

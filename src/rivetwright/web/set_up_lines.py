@@ -11,13 +11,12 @@ from rivetwright.bench.dimple_set_ups import DimpleLine, dimple_card
 from rivetwright.bench.open import Assembly
 from rivetwright.bench.runs import Run
 from rivetwright.bench.set_up_card import Choice, SetUpCard, set_up_card
-from rivetwright.bench.set_ups import SetUpLine, line_of, step_set_ups
+from rivetwright.bench.set_ups import SetUpLine, line_of, step_set_ups, stop_codes
 from rivetwright.drawing.die_stack import die_stack_svg
 from rivetwright.drawing.dimple_stack import dimple_stack_svg
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.squeeze.dimpling import DimpleSetUp
 from rivetwright.engines.squeeze.set_up import SetUp
-from rivetwright.model.severity import Severity
 from rivetwright.model.shop import Shop
 from rivetwright.standards.spread import Spread
 from rivetwright.texts.say import System
@@ -99,19 +98,8 @@ def line_of_list(assembly: Assembly, line: SetUpLine) -> Line:
         is_tight=line.is_tight,
         changes=line.changes if one is not None and one.pieces else None,
         address=address,
-        stops=_stops(assembly, line.holes),
+        stops=stop_codes(assembly.worked_plan, line.holes),
     )
-
-
-def _stops(assembly: Assembly, holes: Iterable[int]) -> tuple[str, ...]:
-    """Codes of the findings that stop any of some holes."""
-    here = set(holes)
-    codes = (
-        one.code
-        for one in assembly.worked_plan.findings
-        if one.severity is Severity.STOP and here.intersection(one.holes)
-    )
-    return tuple(dict.fromkeys(codes))
 
 
 def _keep(one: SetUp, system: System) -> str:
@@ -207,7 +195,7 @@ def shown_card(
         holes=holes,
         hole=card.name,
         others=others,
-        stops=tuple(dict.fromkeys(finding.code for finding in card.findings)),
+        stops=card.stops,
         address=set_up_address(
             assembly.key,
             card.name,
