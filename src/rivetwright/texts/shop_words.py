@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from rivetwright.engines.air_faults import Suspect
 from rivetwright.engines.air_supply import Limit, Supply
 from rivetwright.engines.figure import Figure
-from rivetwright.standards.spread import Spread
+from rivetwright.standards.spread import Spread, sharp
 from rivetwright.texts.catalogue import catalogue
 from rivetwright.texts.say import Said, System
 from rivetwright.units.air import show_flow, show_volume
@@ -136,6 +136,11 @@ def say_with(section: str, key: str, figures: Mapping[str, str]) -> str:
         NotFound: the catalogue has no such sentence.
     """
     return catalogue().word(section, key).format_map(figures)
+
+
+def say_mass(mass_kg: float, system: System) -> Said:
+    """The weight of one bar in both units."""
+    return _both(sharp(mass_kg), _WRITERS["kg"], system)
 
 
 @dataclass(frozen=True)

@@ -36,6 +36,7 @@ from rivetwright.web.pages import (
     record,
     set_ups,
     styles,
+    tools,
     words,
 )
 from rivetwright.web.pages.downloads import PackBytes
@@ -46,7 +47,7 @@ HERE = Path(__file__).parent
 PAGES = (
     *(api, bench, devices, record, project, assembly, hole, styles),
     *(downloads, findings, words, patterns),
-    *(air, gun, set_ups),
+    *(air, gun, set_ups, tools),
 )
 
 

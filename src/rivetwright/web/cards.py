@@ -12,6 +12,7 @@ from rivetwright.standards.source import Status
 from rivetwright.texts.say import FindingWords, say_finding
 from rivetwright.web.figures import Figure, figure_of, system_of
 from rivetwright.web.pictures import section_picture
+from rivetwright.web.tool_lines import ShownTools, shown_tools
 
 
 @dataclass(frozen=True)
@@ -33,6 +34,7 @@ class ShownCard:
     findings: tuple[CardFinding, ...]
     section: Markup | None
     is_flush: bool
+    tools: ShownTools | None
 
     @property
     def has_weak_figures(self) -> bool:
@@ -60,4 +62,5 @@ def card(assembly: Assembly, name: str) -> ShownCard:
     )
     section = section_picture(worked_plan, hole)
     is_flush = bool(worked_plan.worked.at("is_flush", hole))
-    return ShownCard(known, groups, findings, section, is_flush)
+    tools = shown_tools(assembly, hole)
+    return ShownCard(known, groups, findings, section, is_flush, tools)
