@@ -26,8 +26,9 @@ FEWEST = 3
 # Chance below which a group is not taken for luck.
 LUCK = 0.05
 SCATTER_MM = squeeze_figure("head scatter")
-# A change is taken for one from so many scatters of a median on.
-CLEAR = 2.0
+# Heights scatter where it is more than so many times the usual; a step, which is looked
+# for at every head, is one from so many times the noise of its sides on.
+CLEAR, CLEAR_STEP = 2.0, 3.0
 # A shim taken out lifts the head by its thickness, less what a yoke springs back.
 SPRUNG_SHARE = 0.5
 # Strokes that come faster than this leave the tank no time, in seconds.
@@ -80,19 +81,27 @@ class Group:
 
 @dataclass(frozen=True)
 class Step:
-    """Heights that changed at once before one head: by how much [mm]."""
+    """Heights that changed at once before one head, and by how much.
+
+    `rests_mm` are what the heads are off the middle of their side.
+    """
 
     before: str
     by_mm: float
     is_clear: bool
+    rests_mm: tuple[float, ...]
 
 
 @dataclass(frozen=True)
 class Drift:
-    """Heights that creep: over the heads [mm], and the chance that they do not."""
+    """Heights that creep over the heads, and the chance that they do not.
+
+    `rests_mm` are what the heads are off the line.
+    """
 
     over_mm: float
     luck: float
+    rests_mm: tuple[float, ...]
 
 
 KINDS: dict[str, Callable[[Seen], str]] = {
@@ -146,18 +155,19 @@ def step_of(heads: Sequence[Seen]) -> Step | None:
         return None
     heights = [h for _, h in sized]
 
-    def change_mm(at: int) -> float:
-        return median(heights[at:]) - median(heights[:at])
+    def rests_mm(at: int) -> list[float]:
+        sides = heights[:at], heights[at:]
+        return [h - median(side) for side in sides for h in side]
 
     def left_mm(at: int) -> float:
-        sides = heights[:at], heights[at:]
-        return sum(abs(h - median(side)) for side in sides for h in side)
+        return mean(map(abs, rests_mm(at)))
 
     at = min(range(FEWEST, len(heights) - FEWEST + 1), key=left_mm)
-    after, before = len(heights) - at, at
-    noise_mm = SCATTER_MM * sqrt(1 / before + 1 / after)
-    by_mm = change_mm(at)
-    return Step(sized[at][0], by_mm, abs(by_mm) > CLEAR * noise_mm)
+    by_mm = median(heights[at:]) - median(heights[:at])
+    one_mm = max(SCATTER_MM, _rms_mm(rests_mm(at)))
+    noise_mm = one_mm * sqrt(1 / at + 1 / (len(heights) - at))
+    is_clear = abs(by_mm) > CLEAR_STEP * noise_mm
+    return Step(sized[at][0], by_mm, is_clear, tuple(rests_mm(at)))
 
 
 def drift_of(heads: Sequence[Seen]) -> Drift | None:
@@ -175,9 +185,17 @@ def drift_of(heads: Sequence[Seen]) -> Drift | None:
     ]
     score = sum((rise > 0) - (rise < 0) for rise, _ in pairs)
     per_head = median([rise / apart for rise, apart in pairs])
+    level = [h - per_head * k for k, h in enumerate(heights)]
     # Kendall's score has this spread where the order means nothing.
     spread = sqrt(n * (n - 1) * (2 * n + 5) / 18)
-    return Drift(per_head * (n - 1), _two_sided((abs(score) - 1) / spread))
+    luck = _two_sided((abs(score) - 1) / spread)
+    rests = tuple(h - median(level) for h in level)
+    return Drift(per_head * (n - 1), luck, rests)
+
+
+def _rms_mm(rests_mm: Sequence[float]) -> float:
+    """Root of the mean square [mm]."""
+    return sqrt(mean([rest**2 for rest in rests_mm]))
 
 
 def _two_sided(z: float) -> float:
@@ -201,7 +219,8 @@ def pattern_suspects(
             case, group, [h for h in judged if KINDS[group.kind](h) == group.name]
         )
     by_set_up: dict[str, list[Seen]] = {}
-    for one in judged:
+    # Heads of no known set-up may be of several: their order says nothing.
+    for one in filter(lambda one: one.set_up, judged):
         by_set_up.setdefault(one.set_up, []).append(one)
     for some in by_set_up.values():
         _of_set_up(case, some, tuple(shims_mm))
@@ -251,27 +270,24 @@ def _of_metal(case: Case, off: Sequence[Seen], figures: dict[str, float | str]) 
 
 
 def _of_set_up(case: Case, heads: Sequence[Seen], shims_mm: tuple[float, ...]) -> None:
-    """Step, drift, scatter and looks of one set-up."""
+    """Step or drift, whichever leaves less unexplained; then scatter and looks."""
     step, drift = step_of(heads), drift_of(heads)
-    is_step = step is not None and step.is_clear
-    if step is not None and is_step:
-        _of_step(case, step, shims_mm)
-    # A step makes the ranks rise too: it is a drift only within each side.
-    if (
-        drift is not None
-        and drift.luck < LUCK
-        and not (step is not None and is_step and _is_flat_beside(heads, step))
-    ):
-        _of_drift(case, drift)
+    if step is not None and drift is not None:
+        left_by_step, left_by_drift = _rms_mm(step.rests_mm), _rms_mm(drift.rests_mm)
+        if step.is_clear and left_by_step <= left_by_drift:
+            _of_step(case, step, shims_mm)
+        elif drift.luck < LUCK:
+            _of_drift(case, drift)
+        _of_scatter(case, min(left_by_step, left_by_drift))
     _of_looks(case, heads)
 
 
-def _is_flat_beside(heads: Sequence[Seen], step: Step) -> bool:
-    """Whether the heights stand still on both sides of a step."""
-    names = [one.name for one in heads]
-    at = names.index(step.before)
-    sides = (drift_of(heads[:at]), drift_of(heads[at:]))
-    return not any(one is not None and one.luck < LUCK for one in sides)
+def _of_scatter(case: Case, spread_mm: float) -> None:
+    """Heights that scatter more than they should, step and drift taken out."""
+    if is_less(CLEAR * SCATTER_MM, spread_mm):
+        figures = {"spread_mm": spread_mm, "usual_mm": SCATTER_MM}
+        case.speak_for(Cause.LOOSE_PIN, "heights scatter", 1, **figures)
+        case.speak_for(Cause.RELEASED_EARLY, "heights scatter", 1, **figures)
 
 
 def _of_step(case: Case, step: Step, shims_mm: tuple[float, ...]) -> None:
@@ -318,13 +334,6 @@ def _of_looks(case: Case, heads: Sequence[Seen]) -> None:
     beside = _share(heads, _is_beside)
     if beside > OFTEN:
         case.speak_for(Cause.LOOSE_PIN, "off centre on most", 3, percent=100 * beside)
-    heights = [h for one in heads if (h := one.higher_mm) is not None]
-    if len(heights) >= 2 * FEWEST:
-        spread_mm = sqrt(mean([(h - median(heights)) ** 2 for h in heights]))
-        if is_less(CLEAR * SCATTER_MM, spread_mm):
-            figures = {"spread_mm": spread_mm, "usual_mm": SCATTER_MM}
-            case.speak_for(Cause.LOOSE_PIN, "heights scatter", 1, **figures)
-            case.speak_for(Cause.RELEASED_EARLY, "heights scatter", 1, **figures)
 
 
 MARKS = frozenset({Look.TOOL_MARK, Look.SHALLOW_MARK, Look.STEPPED})
