@@ -14,7 +14,7 @@ import numpy as np
 
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.reach.fit import NO, TIGHT, fits
-from rivetwright.engines.squeeze.batch import yokes_of
+from rivetwright.engines.squeeze.batch import takes, yokes_of
 from rivetwright.engines.squeeze.needs import solid_classes
 from rivetwright.engines.squeeze.set_up import SetUp, Verdict
 from rivetwright.engines.squeeze.set_ups import SetUps, set_up_of, set_ups
@@ -23,6 +23,7 @@ from rivetwright.engines.squeeze.stall import HAND
 from rivetwright.engines.worked import Worked
 from rivetwright.model.severity import Severity
 from rivetwright.model.shop import Shop, Tool
+from rivetwright.standards.codes import RivetCode
 
 OWNED = "owned"
 KEPT_PLANS = 16
@@ -224,6 +225,19 @@ def line_of(steps: Iterable[StepSetUps], hole: int) -> SetUpLine | None:
     """The line that holds a hole and has a set-up; None where there is none."""
     lines = (line for step in steps for line in step.lines)
     return next((line for line in lines if hole in line.holes), None)
+
+
+def can_be_squeezed(worked_plan: WorkedPlan, hole: int) -> bool:
+    """Whether any squeezer with a yoke of the plan's shop is rated for the rivet."""
+    worked = worked_plan.worked
+    shop = worked.shop
+    code = worked.holes.callout(hole)
+    known = int(worked.stacks.class_of[hole]) in solid_classes(worked)
+    if shop is None or not known or not isinstance(code, RivetCode):
+        return False
+    size = code.diameter_32nds
+    rated = [one for one in shop.squeezers if takes(one, size)]
+    return bool(rated) and any(takes(yoke, size) for yoke in yokes_of(shop))
 
 
 def stop_codes(worked_plan: WorkedPlan, holes: Iterable[int]) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from urllib.parse import quote, urlencode
 
 from rivetwright.bench.open import Assembly
+from rivetwright.bench.set_ups import can_be_squeezed
 from rivetwright.engines.checks import Finding
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.plan import HoleRange
@@ -43,6 +44,14 @@ def set_up_address(key: str, hole: str, **asked: str) -> str:
     chosen = {name: value for name, value in asked.items() if value}
     tail = f"?{urlencode(chosen)}" if chosen else ""
     return f"{assembly_address(key)}/set-up/{quote(hole, safe=':')}{tail}"
+
+
+def set_up_way(assembly: Assembly, hole: int) -> str:
+    """The card of a hole's set-up; empty where no squeezer of the shop takes it."""
+    if not can_be_squeezed(assembly.worked_plan, hole):
+        return ""
+    name = assembly.worked_plan.worked.holes.name(hole)
+    return set_up_address(assembly.key, name)
 
 
 def dimple_address(key: str, hole: str, part: str, **asked: str) -> str:
