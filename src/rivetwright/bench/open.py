@@ -101,6 +101,15 @@ def open_plans(
     ]
 
 
+def open_shop(path: Path) -> Shop:
+    """Read a shop.
+
+    Raises:
+        PlanRefused: the file was not read; every mistake in it is told.
+    """
+    return read_shop(path)
+
+
 def part_of(
     progress: Progress | None, name: str, done: int, count: int
 ) -> Progress | None:

@@ -26,6 +26,7 @@ from rivetwright.cli.device_commands import devices
 from rivetwright.cli.record_commands import record
 from rivetwright.cli.screen import REFUSED, progress_bar, refuse, results
 from rivetwright.cli.set_up_commands import set_ups
+from rivetwright.cli.shop_commands import air, tools
 from rivetwright.cli.tables import (
     finding_groups,
     hole_table,
@@ -59,6 +60,8 @@ app = typer.Typer(
     help=ADVICE,
 )
 app.command(name="set-ups")(set_ups)
+app.command()(tools)
+app.command()(air)
 app.add_typer(record)
 app.add_typer(devices)
 
