@@ -2,43 +2,79 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, field
 
 from rivetwright.bench.hours import Spent, spent_by, zone_of
+from rivetwright.bench.rates import Rate, rates
 from rivetwright.bench.workshop import Workshop
 from rivetwright.record.chain import Entry, Head
-from rivetwright.record.export import in_words
-from rivetwright.record.order import corrected, read_utc
-from rivetwright.record.state import PhotoNow, QuestionNow, StockNow
+from rivetwright.record.kinds import (
+    OPENING_DEVICE,
+    HoldLifted,
+    Kind,
+    QuestionAnswered,
+    Undone,
+)
+from rivetwright.record.order import counted_at, read_utc
+from rivetwright.record.state import PhotoNow, QuestionNow, State, StockNow
 
 NEWEST = 200
 
 
 @dataclass(frozen=True)
 class Line:
-    """One fact: when by the wall clock of the shop, who, what, and what is odd."""
+    """One fact: when by the wall clock of the shop, who, what, and what is odd.
+
+    `person` is called by name where the shop file has one. `holes` are ranges by the
+    plan's names. `about` is what the fact speaks of by an id alone: the question that
+    was answered, the holes of a hold that was lifted, the kind of fact taken back.
+    """
 
     seq: int
+    at: str
     day: str
     time: str
     person: str
     assembly: str
-    kind: str
-    said: str
+    body: Kind
+    holes: tuple[str, ...]
+    about: str
     flags: tuple[str, ...]
     is_taken_back: bool
+    is_from_file: bool
+
+
+@dataclass(frozen=True)
+class Day:
+    """What was done on one day, the last of it first."""
+
+    day: str
+    lines: tuple[Line, ...]
 
 
 @dataclass(frozen=True)
 class Diary:
-    """What the page about the record shows."""
+    """What the page about the record shows, the newest day first."""
 
     head: Head
-    lines: tuple[Line, ...]
+    days: tuple[Day, ...]
     stock: tuple[tuple[str, StockNow], ...]
     spent: tuple[Spent, ...]
     questions: tuple[tuple[str, QuestionNow], ...]
     photos: tuple[PhotoNow, ...]
+    rates: tuple[Rate, ...]
+
+
+@dataclass
+class _Reading:
+    """What is needed to read some entries."""
+
+    workshop: Workshop
+    state: State
+    people: dict[str, str]
+    odd: dict[str, list[str]] = field(default_factory=dict)
+    back: set[str] = field(default_factory=set)
 
 
 def diary(workshop: Workshop, newest: int = NEWEST) -> Diary:
@@ -51,47 +87,76 @@ def diary(workshop: Workshop, newest: int = NEWEST) -> Diary:
         state = workshop.state()
         after = max(0, state.position - newest)
         entries = list(workshop.entries(after))
-        odd: dict[str, list[str]] = {}
+        shop = workshop.known().project.shop
+        people = {one.id: one.name for one in shop.people} if shop else {}
+        reading = _Reading(workshop, state, people)
         for flag in state.flags:
-            odd.setdefault(flag.fact, []).append(flag.code)
-        back = {
-            getattr(entry.fact.body, "fact", "")
-            for entry in entries
-            if entry.fact.kind == "undone"
-        }
-        lines = [_line(workshop, entry, odd, back) for entry in reversed(entries)]
+            reading.odd.setdefault(flag.fact, []).append(flag.code)
+        bodies = (entry.fact.body for entry in entries)
+        reading.back = {body.fact for body in bodies if isinstance(body, Undone)}
         assemblies = state.assemblies.items()
         return Diary(
             Head(state.position, state.digest),
-            tuple(lines),
+            _days(_line(reading, entry) for entry in entries),
             tuple((name, one) for (_, name), one in sorted(state.stock.items())),
             spent_by(state.booked),
             tuple((key, q) for key, one in assemblies for q in one.questions.values()),
             tuple(photo for _, one in assemblies for photo in one.photos),
+            rates(state.runs),
         )
 
 
-def _line(
-    workshop: Workshop, entry: Entry, odd: dict[str, list[str]], back: set[str]
-) -> Line:
+def _days(lines: Iterable[Line]) -> tuple[Day, ...]:
+    """Lines by day and time, whenever they arrived."""
+    days: dict[str, list[Line]] = {}
+    for line in sorted(lines, key=lambda one: (one.at, one.seq), reverse=True):
+        days.setdefault(line.day, []).append(line)
+    return tuple(Day(day, tuple(some)) for day, some in days.items())
+
+
+def _line(reading: _Reading, entry: Entry) -> Line:
     """One fact with the plan's names of holes."""
-    fact = entry.fact
-    when = read_utc(corrected(fact)).astimezone(zone_of(workshop.time_zone))
-
-    def named(assembly: str, ranges: tuple[str, ...]) -> str:
-        if assembly not in workshop.plan_ids:
-            return ", ".join(ranges)
-        return ", ".join(workshop.hole_ids(assembly, fact.revision).names(ranges))
-
-    words = in_words(entry, named).partition(f"{fact.kind} ")[2]
+    fact, workshop = entry.fact, reading.workshop
+    at = counted_at(entry)
+    when = read_utc(at).astimezone(zone_of(workshop.time_zone))
     return Line(
         entry.seq,
+        at,
         f"{when:%Y-%m-%d}",
         f"{when:%H:%M}",
-        fact.person,
+        reading.people.get(fact.person, fact.person),
         fact.assembly,
-        fact.kind,
-        words,
-        tuple(odd.get(fact.id, ())),
-        fact.id in back,
+        fact.body,
+        _names(workshop, fact.assembly, fact.revision, fact.body),
+        _about(reading, fact.assembly, fact.body),
+        tuple(reading.odd.get(fact.id, ())),
+        fact.id in reading.back,
+        fact.device.startswith(OPENING_DEVICE),
     )
+
+
+def _names(
+    workshop: Workshop, assembly: str, revision: int, body: Kind
+) -> tuple[str, ...]:
+    """Holes of a fact as the plan names them; none where it has them no longer."""
+    ranges = tuple(getattr(body, "holes", ()))
+    if not ranges or assembly not in workshop.plan_ids:
+        return ()
+    return workshop.hole_ids(assembly, revision).names(ranges)
+
+
+def _about(reading: _Reading, assembly: str, body: Kind) -> str:
+    """What a fact speaks of that stands in another one."""
+    now, workshop = reading.state.assembly(assembly), reading.workshop
+    if isinstance(body, QuestionAnswered):
+        question = now.questions.get(body.question)
+        return question.text if question else ""
+    if isinstance(body, HoldLifted):
+        hold = now.holds.get(body.hold)
+        if hold is None or assembly not in workshop.plan_ids:
+            return ""
+        return ", ".join(workshop.hole_ids(assembly).names(hold.holes))
+    if isinstance(body, Undone):
+        at = workshop.position_of(body.fact)
+        return next(iter(workshop.entries(at - 1))).fact.kind if at else ""
+    return ""

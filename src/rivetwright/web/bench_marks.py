@@ -23,13 +23,13 @@ BODY_MAX = 60_000
 
 
 def read_form(
-    form: FormData, ids: HoleIds, assembly: str, now: datetime
+    form: FormData, ids: HoleIds | None, assembly: str, now: datetime
 ) -> dict[str, Any]:
     """The mark that a form makes, without the device's count.
 
     Args:
         form: the fields that were sent.
-        ids: the holes of the plan that was looked at.
+        ids: the holes of the plan that was looked at; None for the whole shop.
         assembly: the plan's id.
         now: the time on this machine.
 
@@ -73,11 +73,13 @@ def _body(form: FormData) -> dict[str, Any]:
     return body
 
 
-def _fill(body: dict[str, Any], field: str, written: list[str], ids: HoleIds) -> None:
+def _fill(
+    body: dict[str, Any], field: str, written: list[str], ids: HoleIds | None
+) -> None:
     """Put what was typed into the body."""
     form, dot, name = field.partition(".")
     last = written[-1].strip()
-    if field == "names":
+    if field == "names" and ids is not None:
         body["holes"] = list(holes_named(last, ids))
     elif not dot:
         return

@@ -23,12 +23,20 @@ def bench_words(say: Sayings, shop: Shop | None) -> dict[str, Callable[..., Any]
         named = (setup.callout, setup.stack, *map(tool_words, setup.tools))
         return ", ".join(filter(None, named))
 
+    def setup_key_words(key: str, callout: str) -> str:
+        # A set-up's key holds callout, stack and tools; the rivet used may be another.
+        _, stack, ids = (*key.split("|"), "", "", "")[:3]
+        return ", ".join(
+            filter(None, (callout, stack, *map(tool_words, ids.split(","))))
+        )
+
     def say_lacking(one: Lacking) -> str:
         return lacking_words(one, say)
 
     return {
         "tool_words": tool_words,
         "setup_words": setup_words,
+        "setup_key_words": setup_key_words,
         "say_lacking": say_lacking,
     }
 

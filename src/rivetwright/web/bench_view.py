@@ -14,9 +14,10 @@ from rivetwright.bench.hours import forgotten, zone_of
 from rivetwright.bench.now import HoleIds
 from rivetwright.bench.open import Assembly
 from rivetwright.bench.operations import by_row
+from rivetwright.bench.supplies import supply_names
 from rivetwright.bench.workshop import Workshop
 from rivetwright.record.order import read_utc, write_utc
-from rivetwright.record.state import Timer
+from rivetwright.record.state import QuestionNow, Timer
 from rivetwright.web.bench_stages import shown_stage, stages_of
 from rivetwright.web.pictures import bare_map_picture, strip_picture
 from rivetwright.web.sayings import Sayings
@@ -71,6 +72,8 @@ def screen(
         "people": shop.people if shop else (),
         "row_names": {row.id: row.name for row in plan.rows},
         "callouts": callouts(ids),
+        "supplies": supply_names(workshop),
+        "questions": open_questions(workshop, evening.assembly),
         "forgotten": forgotten(evening.timer, now, workshop.time_zone),
         "timer_since": evening.timer and clock_time(evening.timer, workshop.time_zone),
         "bench_work": BENCH_WORK,
@@ -78,6 +81,12 @@ def screen(
         "now": write_utc(now),
         "fresh_id": fresh_id,
     }
+
+
+def open_questions(workshop: Workshop, assembly: str) -> list[QuestionNow]:
+    """Questions of an assembly that nobody answered yet."""
+    asked = workshop.state().assembly(assembly).questions.values()
+    return [one for one in asked if not one.answer]
 
 
 def places_of(ids: HoleIds, ranges: tuple[str, ...]) -> list[tuple[str, str, int]]:

@@ -2,26 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from anyio.to_thread import run_sync
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import FileResponse, RedirectResponse
-from starlette.datastructures import FormData
 
 from rivetwright.bench.evening import Evening, evening
 from rivetwright.bench.gun import first_gun_hole
-from rivetwright.bench.keep import Sender, keep
 from rivetwright.bench.open import Assembly
-from rivetwright.bench.workshop import Workshop
 from rivetwright.drawing.view import find_face
-from rivetwright.errors import ReasonNeeded, Refusal
+from rivetwright.errors import ReasonNeeded
 from rivetwright.texts.bench_words import say_card, say_stop
 from rivetwright.web.addresses import bench_address
 from rivetwright.web.asked import kept_room, read_room
-from rivetwright.web.bench_marks import read_form
 from rivetwright.web.bench_saying import bench_words
 from rivetwright.web.bench_stages import short_code, where_words
 from rivetwright.web.bench_view import (
@@ -32,6 +27,7 @@ from rivetwright.web.bench_view import (
     row_strips,
     screen,
 )
+from rivetwright.web.form_marks import last_seq, take_form
 from rivetwright.web.pages.api import workshop_of
 from rivetwright.web.pages.show import show
 from rivetwright.web.pictures import bare_map_picture
@@ -87,7 +83,7 @@ def bench_show(request: Request, key: str) -> Response:
         maps=face_maps(assembly, now, room),
         room=room,
         strips=row_strips(assembly, now),
-        last_seq=_last_seq(workshop, sender_of(request)),
+        last_seq=last_seq(workshop, sender_of(request)),
         **values,
     )
 
@@ -117,7 +113,8 @@ async def mark_take(request: Request, key: str) -> Response:
     """Take one mark from a form, and show the screen again."""
     workshop, sender = workshop_of(request), sender_of(request)
     form = await request.form()
-    refusal = await run_sync(_take, workshop, sender, key, form)
+    assembly = workshop.read().assembly(key).worked_plan.worked.plan.id
+    refusal = await run_sync(take_form, workshop, sender, assembly, form)
     step, at = str(form.get("step", "")), str(form.get("at", ""))
     if refusal is None:
         address = bench_address(key, step=step, at=at if form.get("stay") else "")
@@ -159,27 +156,3 @@ def _values(request: Request, key: str) -> tuple[Assembly, Evening, dict[str, An
         "gun_hole": first_gun_hole(now),
     }
     return assembly, now, values | words | {"sender": sender}
-
-
-def _take(
-    workshop: Workshop, sender: Sender, key: str, form: FormData
-) -> Refusal | None:
-    """Put the mark of a form into the record; why not, where it is refused."""
-    own = replace(sender, device=f"{sender.device}.form")
-    with workshop.lock:
-        assembly = workshop.read().assembly(key).worked_plan.worked.plan.id
-        try:
-            mark = read_form(
-                form, workshop.hole_ids(assembly), assembly, workshop.clock()
-            )
-            mark["device_seq"] = _last_seq(workshop, own) + 1
-            answer = keep(workshop, own, [mark])
-        except Refusal as refusal:
-            return refusal
-    return answer.refused[0][1] if answer.refused else None
-
-
-def _last_seq(workshop: Workshop, sender: Sender) -> int:
-    if workshop.store is None:
-        return 0
-    return workshop.store.last_device_seq(workshop.project_id, sender.device)

@@ -1,0 +1,23 @@
+"""Names of what may arrive: parts of the plans, tools and codes of the shop."""
+
+from __future__ import annotations
+
+from rivetwright.bench.meaning import parts_named
+from rivetwright.bench.workshop import Workshop
+from rivetwright.record.kinds import PART, STOCK, TOOL
+
+
+def supply_names(workshop: Workshop) -> dict[str, tuple[str, ...]]:
+    """Every known name by its kind: part, tool, stock; in order, none twice."""
+    with workshop.lock:
+        project = workshop.known().project
+        state = workshop.state()
+        plans = [one.worked_plan.worked.plan for one in project.assemblies]
+        shop = project.shop
+        callouts = [str(row.callout) for plan in plans for row in plan.rows]
+        found = {
+            PART: parts_named(plans),
+            TOOL: [tool.id for tool in shop.tools] if shop else [],
+            STOCK: [*callouts, *(name for what, name in state.stock if what == STOCK)],
+        }
+    return {what: tuple(sorted(set(names))) for what, names in found.items()}
