@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import Any
 
@@ -24,6 +25,7 @@ from rivetwright.engines.heads.volume import metal_of
 from rivetwright.engines.worked import Worked
 from rivetwright.model.plan import Part
 from rivetwright.model.shop import Shop, Squeezer, Tool
+from rivetwright.standards.source import Status
 from rivetwright.standards.spread import Spread
 from tests.unit.engines.heads_made import IN, called, head, judged
 from tests.unit.engines.small import IN as INCH
@@ -92,6 +94,24 @@ def test_more_shim_is_the_step_and_what_the_yoke_springs() -> None:
     assert again.shim_more_mm.central == pytest.approx(0.016 * IN + more_mm)
     assert again.shim_more_mm.high == pytest.approx(0.016 * IN + 2 * more_mm)
     assert again.force_n == pytest.approx(after)
+
+
+def test_an_unknown_alloy_adds_no_spring() -> None:
+    """Where no force is known the step alone is told, and the force is not."""
+    unknown = replace(called(), factor=math.nan)
+    found = head(0.176, 0.076)
+    again = squeeze_again(found, unknown, metal_of(found, unknown), SPRING)
+    assert isinstance(again, Again)
+    assert again.shim_more_mm.low == again.shim_more_mm.high
+    assert math.isnan(again.force_n)
+
+
+def test_a_decision_shows_the_weakest_it_rests_on() -> None:
+    """1/8 limits are second-hand and leaving is judged; 5/32 limits are remembered."""
+    assert what(0.194, 0.060).status is Status.JUDGEMENT
+    larger = what(0.275, 0.076, called("MS20470AD5-5"))
+    assert larger.action is Action.LEAVE
+    assert larger.status is Status.FROM_MEMORY
 
 
 def test_a_narrow_head_is_squeezed_until_it_is_wide_enough() -> None:

@@ -174,6 +174,11 @@ def test_few_heads_say_nothing() -> None:
     assert groups(run(0.075)) == ()
 
 
+def test_two_marked_heads_are_no_pattern() -> None:
+    """One mark on two heads of a set-up may be an accident."""
+    assert firsts([seen(f"{k}", 0.06, Look.TOOL_MARK, set_up="Y1") for k in "12"]) == []
+
+
 def test_doubtful_heads_are_left_out() -> None:
     """A head of .63 is asked about and counts nowhere."""
     assert firsts([*run(*[0.060] * 3), seen("x", 0.63)]) == []

@@ -69,11 +69,6 @@ class Metal:
     like_gap_mm: float | None
 
     @property
-    def off(self) -> float:
-        """Metal found less metal called for [pi/4 D^3]."""
-        return self.found - self.called.central
-
-    @property
     def nearest(self) -> OtherLength:
         """The supplied length that explains the metal best."""
         return self.lengths[0]
