@@ -1,4 +1,4 @@
-"""From an order of blocks to every step: rivets in skips, holders out in one go.
+"""From an order of visits to every step: rivets in skips, holders out in one go.
 
 Each visit goes along its rows as a person would: rivets spaced out, then all holders
 that rule B lets go, then the rivets that were still open. Rules A and B are kept
@@ -8,16 +8,19 @@ holders moved, a setup rigged, holes that stay open.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from rivetwright.engines.order.blocks import Block, Classes
-from rivetwright.engines.order.chain import Chain, Chosen
 from rivetwright.engines.order.rows import RowRules
+from rivetwright.engines.order.passes import RowPasses
+from rivetwright.engines.order.runs import Choice, RowRuns, ranks_of
 from rivetwright.engines.order.stage import BARE
 from rivetwright.model.stage import Kind
 
 Pair = tuple[Kind, int]
+_NEVER_S = float("inf")
 
 
 class HoldersShort(Exception):
@@ -45,6 +48,162 @@ class Way:
     ends_first: bool = False
 
 
+class Unit(NamedTuple):
+    """Holes of one class in one row: the least that moves from visit to visit."""
+
+    number: int  # of the class
+    row: int
+    bits: int
+    count: int
+
+
+class Stop(NamedTuple):
+    """One stretch of work: a setup on a face with its units, or a milestone.
+
+    `units` has a bit for each unit that is set there.
+    """
+
+    setup: int
+    face: int
+    units: int
+    milestone: int = BARE
+
+
+class Built(NamedTuple):
+    """What an order of visits comes to."""
+
+    cost_s: float
+    steps: list[Pair]
+
+
+class Builder:
+    """Builds the steps of one order of visits after another.
+
+    Args:
+        classes: the classes of the stage.
+        rules: the rows, where they are at hand.
+        way: how the person likes to work.
+    """
+
+    def __init__(
+        self,
+        classes: Classes,
+        rules: RowRules | None = None,
+        way: Way | None = None,
+    ) -> None:
+        way = way or Way()
+        tables = classes.tables
+        stage = tables.stage
+        self.classes = classes
+        self.rules = rules or RowRules(tables, are_ends_free=not way.from_middle)
+        self.runs = RowRuns(
+            self.rules, from_middle=way.from_middle, ends_first=way.ends_first
+        )
+        self.passes = RowPasses(self.runs)
+        self.units = self._units()
+        of_class: dict[int, int] = {}
+        for number, unit in enumerate(self.units):
+            of_class[unit.number] = of_class.get(unit.number, 0) | 1 << number
+        self.siblings = [of_class[unit.number] for unit in self.units]
+        self._holes_of: dict[int, int] = {}
+        self.change_s: list[list[float]] = tables.change_s.tolist()
+        self.turn_s: list[list[float]] = stage.turn_s.tolist()
+        self.rivet_s = [one.rivet_s for one in stage.setups]
+        self.costs = stage.costs
+        self.start_set = self._bits(stage.is_set.tolist())
+        self.start_held = self._bits(
+            [
+                bool(held) and bool(tables.is_there[row])
+                for held, row in zip(stage.holder, self.rules.row_of, strict=True)
+            ]
+        )
+        self.later_held = self._bits(stage.holder.tolist())
+        self.rows_after: dict[int, list[int]] = {}
+        for row, after in enumerate(stage.row_after.tolist()):
+            if not tables.is_there[row]:
+                self.rows_after.setdefault(after, []).append(row)
+        self.levels = self._levels()
+        self._rows_of: dict[int, list[dict[int, int]]] = {}
+        self.ticks = 0  # rows gone along so far: the measure of work
+
+    def _bits(self, flags: Sequence[bool]) -> list[int]:
+        return [
+            sum(1 << rank for rank, hole in enumerate(row) if flags[hole])
+            for row in self.rules.rows
+        ]
+
+    def _units(self) -> list[Unit]:
+        rank = self.rules.rank
+        return [
+            Unit(number, row, sum(1 << rank[h] for h in holes), len(holes))
+            for number, one in enumerate(self.classes.classes)
+            for row, holes in self.rules.by_row(one.holes).items()
+        ]
+
+    def _levels(self) -> list[int]:
+        """How many batches wait one for the other before each batch."""
+        before = self.classes.is_before
+        levels = [0] * len(self.classes.batches)
+        for _ in levels:
+            for then in range(len(levels)):
+                for first in range(len(levels)):
+                    if before[first, then]:
+                        levels[then] = max(levels[then], levels[first] + 1)
+        return levels
+
+    def holes_of(self, units: int) -> int:
+        """How many holes some units have."""
+        known = self._holes_of.get(units)
+        if known is None:
+            known = sum(self.units[number].count for number in ranks_of(units))
+            self._holes_of[units] = known
+        return known
+
+    def rows_of(self, units: int) -> list[dict[int, int]]:
+        """Rows of some units with their holes; what has to come first, first."""
+        known = self._rows_of.get(units)
+        if known is None:
+            classes = self.classes.classes
+            by_level: dict[int, dict[int, int]] = {}
+            for number in ranks_of(units):
+                unit = self.units[number]
+                level = self.levels[classes[unit.number].batch]
+                rows = by_level.setdefault(level, {})
+                rows[unit.row] = rows.get(unit.row, 0) | unit.bits
+            known = [dict(sorted(by_level[k].items())) for k in sorted(by_level)]
+            self._rows_of[units] = known
+        return known
+
+    def stops(self, blocks: Iterable[Block]) -> list[Stop]:
+        """The same order of blocks, with its classes as units."""
+        of: dict[int, list[int]] = {}
+        for number, unit in enumerate(self.units):
+            of.setdefault(unit.number, []).append(number)
+        return [
+            Stop(
+                block.setup,
+                block.face,
+                sum(1 << u for number in block.classes for u in of[number]),
+                block.milestone,
+            )
+            for block in blocks
+        ]
+
+    def build(self, stops: Iterable[Stop]) -> Built:
+        """Steps and cost of an order of visits.
+
+        Args:
+            stops: visits and milestones; they keep what comes first.
+
+        Returns:
+            Cost with the weight of breaches [s], and the steps.
+
+        Raises:
+            HoldersShort: rule B cannot be kept with the holders there are.
+        """
+        return _Building(self).build(stops)
+
+
 def construct(
     classes: Classes,
     blocks: Iterable[Block],
@@ -66,286 +225,195 @@ def construct(
     Raises:
         HoldersShort: rule B cannot be kept with the holders there are.
     """
-    way = way or Way()
-    rules = rules or RowRules(classes.tables, are_ends_free=not way.from_middle)
-    return _Construction(classes, rules, way).steps(blocks)
+    builder = Builder(classes, rules, way)
+    return builder.build(builder.stops(blocks)).steps
 
 
-class _Construction:
+class _Building:
     """The part as it lies on the bench while the steps are laid down."""
 
-    def __init__(self, classes: Classes, rules: RowRules, way: Way) -> None:
-        stage = classes.tables.stage
-        self.classes, self.rules, self.way = classes, rules, way
-        self.is_set: list[bool] = stage.is_set.tolist()
-        there = classes.tables.is_there.tolist()
-        self.fitted: list[bool] = there
-        self.held = [
-            bool(held) and there[row]
-            for held, row in zip(stage.holder.tolist(), rules.row_of, strict=True)
-        ]
+    def __init__(self, builder: Builder) -> None:
+        stage = builder.classes.tables.stage
+        self.builder, self.rules, self.runs = builder, builder.rules, builder.runs
+        self.is_set = list(builder.start_set)
+        self.held = list(builder.start_held)
         self.spare = stage.holders_spare
         self.rigged, self.face = stage.rigged, stage.start_face
-        self.at = -1
-        self.done: list[Pair] = []
-        costs = stage.costs
-        self.again_s = 2 * costs.swap_s + 1.0
-        self.in_s = costs.holder_in_s + costs.holder_out_s + 1.0
+        self.at, self.is_riveting = -1, False
+        self.cost_s = 0.0
+        self.steps: list[Pair] = []
 
-    def steps(self, blocks: Iterable[Block]) -> list[Pair]:
-        """Every step, block by block."""
+    def build(self, stops: Iterable[Stop]) -> Built:
+        """Every step, stop by stop."""
         self._hold_loose_rows()
-        for block in blocks:
-            if block.milestone != BARE:
-                self._do(block.milestone)
+        for stop in stops:
+            if stop.milestone != BARE:
+                self._do(stop.milestone)
             else:
-                self._visit(block)
+                self._visit(stop)
         self._clear()
-        return self.done
+        return Built(self.cost_s, self.steps)
 
-    # --- between the blocks -------------------------------------------------------
+    # --- between the visits -------------------------------------------------------
 
     def _do(self, milestone: int) -> None:
-        self.done.append((Kind.MILESTONE, milestone))
+        self.steps.append((Kind.MILESTONE, milestone))
         self.at = -1
-        stage = self.classes.tables.stage
-        for row, after in enumerate(stage.row_after.tolist()):
-            if after == milestone:
-                self.fitted[row] = True
-                for hole in self.rules.rows[row]:
-                    self.held[hole] = bool(stage.holder[hole])
+        stage = self.builder.classes.tables.stage
+        self.cost_s += stage.milestones[milestone].time_s
+        for row in self.builder.rows_after.get(milestone, ()):
+            self.held[row] = self.builder.later_held[row]
 
     def _go_to(self, face: int) -> None:
         if face != self.face:
-            self.done.append((Kind.FACE, face))
+            self.steps.append((Kind.FACE, face))
+            self.cost_s += self.builder.turn_s[self.face][face]
             self.face, self.at = face, -1
+
+    def _rig(self, setup: int) -> None:
+        if setup != self.rigged:
+            self.steps.append((Kind.RIG, setup))
+            self.cost_s += self.builder.change_s[self.rigged][setup]
+            self.rigged, self.at = setup, -1
 
     def _hold_loose_rows(self) -> None:
         """Put holders in where a row is not held together as it lies there."""
-        fast = [a or b for a, b in zip(self.is_set, self.held, strict=True)]
+        there = self.builder.classes.tables.is_there
         for row, holes in enumerate(self.rules.rows):
-            if not self.fitted[row]:
+            if not there[row]:
                 continue
+            fast = [False] * len(self.rules.rank)
+            for rank in ranks_of(self.is_set[row] | self.held[row]):
+                fast[holes[rank]] = True
             while gap := self.rules.loose_gap(row, fast):
-                hole = self._hole_to_hold(row, gap)
-                if hole < 0 or self.spare <= 0:
+                rank = self._rank_to_hold(row, gap)
+                if rank < 0 or self.spare <= 0:
                     raise HoldersShort(row)
                 self._go_to(self.rules.face[holes[0]])
-                self._step(Kind.IN, hole)
-                fast[hole] = True
+                self._hold(row, 1 << rank)
+                fast[holes[rank]] = True
 
-    def _hole_to_hold(self, row: int, gap: tuple[int, int]) -> int:
+    def _rank_to_hold(self, row: int, gap: tuple[int, int]) -> int:
         """The open hole farthest on that still closes the near side of a gap."""
         left, right = gap
-        inside = range(left + 1, right)
-        near = [k for k in inside if self.rules.is_gap_held(row, left, k)]
-        return self.rules.rows[row][near[-1]] if near else -1
+        near = [
+            rank
+            for rank in range(left + 1, right)
+            if self.rules.is_gap_held(row, left, rank)
+        ]
+        return near[-1] if near else -1
 
     def _clear(self) -> None:
-        """Take out what is held and was set in no block."""
+        """Take out what is held and was set in no visit."""
         stays_open = self.rules.stays_open
-        for hole, held in enumerate(self.held):
-            if held and not stays_open[hole]:
-                self._go_to(self.rules.face[hole])
-                self._step(Kind.OUT, hole)
+        for row, holes in enumerate(self.rules.rows):
+            for rank in ranks_of(self.held[row]):
+                if not stays_open[holes[rank]]:
+                    self._go_to(self.rules.face[holes[rank]])
+                    self._release(row, 1 << rank, is_back=False)
 
-    # --- one block ----------------------------------------------------------------
+    # --- one visit ----------------------------------------------------------------
 
-    def _visit(self, block: Block) -> None:
-        left = [
-            number
-            for number in block.classes
-            if not all(self.is_set[h] for h in self.classes.classes[number].holes)
-        ]
-        if not left:
+    def _visit(self, stop: Stop) -> None:
+        if not stop.units:
             return
-        if block.setup != self.rigged:
-            self.done.append((Kind.RIG, block.setup))
-            self.rigged, self.at = block.setup, -1
-        self._go_to(block.face)
-        while left:
-            ready = self._ready(left)
-            rows = self.rules.by_row(
-                hole
-                for number in ready
-                for hole in self.classes.classes[number].holes
-                if not self.is_set[hole]
-            )
-            while rows:
-                rows = self._pass(rows)
-            left = [number for number in left if number not in ready]
+        self._rig(stop.setup)
+        self._go_to(stop.face)
+        for rows in self.builder.rows_of(stop.units):
+            left = rows
+            while left:
+                left = self._pass(left)
 
-    def _ready(self, numbers: list[int]) -> set[int]:
-        """Classes of a block that wait for no other class of it."""
-        before = self.classes.is_before
-        batches = {self.classes.classes[number].batch for number in numbers}
-        return {
-            number
-            for number in numbers
-            if not any(
-                before[first, self.classes.classes[number].batch] for first in batches
-            )
-        }
-
-    def _pass(self, rows: dict[int, list[int]]) -> dict[int, list[int]]:
+    def _pass(self, rows: dict[int, int]) -> dict[int, int]:
         """One pass: rivets, then holders; what is left for the next one."""
         chosen = {
-            row: self._choose(row, holes)
-            for row, holes in rows.items()
-            if any(self.held[h] for h in holes)
+            row: self.builder.passes.best(
+                row, bits, self.is_set[row], self.held[row], self.spare
+            )
+            for row, bits in rows.items()
+            if bits & self.held[row]
         }
         if not chosen:
-            self._route(rows, self._rivets)
+            self._rivets(rows)
             return {}
         if not any(one.outs or one.rivets for one in chosen.values()):
             raise HoldersShort(next(iter(chosen)))
-        first = {row: one.rivets for row, one in chosen.items() if one.rivets}
-        self._route(first, self._rivets)
-        moved = {
-            row: [*one.ins, *one.outs]
-            for row, one in chosen.items()
-            if one.ins or one.outs
-        }
-        self._route(moved, self._holders)
-        left = {
-            row: [h for h in holes if not self.is_set[h]] for row, holes in rows.items()
-        }
-        return {row: holes for row, holes in left.items() if holes}
-
-    def _choose(self, row: int, holes: list[int]) -> Chosen:
-        """The cheapest choice that moves on, with the holders that are to spare."""
-        never = float("inf")
-        for again_s, in_s in (
-            (self.again_s, self.in_s),
-            (never, self.in_s),
-            (self.again_s, never),
-        ):
-            one = self._chain(row, holes, again_s, in_s).choose()
-            if len(one.ins) <= self.spare and (one.outs or one.rivets):
-                return one
-        return self._choose_dearly(row, holes)
-
-    def _chain(self, row: int, holes: list[int], again_s: float, in_s: float) -> Chain:
-        return Chain(self.rules, row, holes, self.is_set, self.held, again_s, in_s)
-
-    def _choose_dearly(self, row: int, holes: list[int]) -> Chosen:
-        """Every open hole first, then holders in as need be, one by one."""
-        rivets = [h for h in holes if not self.held[h]]
-        if rivets:
-            return Chosen(rivets, [], [])
-        for hole in holes:
-            one = self._chain(row, [hole], float("inf"), self.in_s).choose()
-            if one.outs and len(one.ins) <= self.spare:
-                return one
-        return Chosen([], [], [])
+        self._rivets({row: one.rivets for row, one in chosen.items() if one.rivets})
+        self._holders({row: one for row, one in chosen.items() if one.outs or one.ins})
+        left = {row: bits & ~self.is_set[row] for row, bits in rows.items()}
+        return {row: bits for row, bits in left.items() if bits}
 
     # --- one way along the rows ---------------------------------------------------
 
-    def _route(
-        self,
-        rows: dict[int, list[int]],
-        along: Callable[[list[int]], Iterator[Pair]],
-    ) -> None:
+    def _rivets(self, rows: dict[int, int]) -> None:
         """Row after row, the nearest end next."""
+        self.builder.ticks += len(rows)
         left = dict(rows)
+        rivet_s = self.builder.rivet_s[self.rigged]
         while left:
             row, is_back = self._nearest(left)
-            holes = left.pop(row)
-            for kind, hole in along(holes[::-1] if is_back else holes):
-                self._step(kind, hole)
+            bits = left.pop(row)
+            run = self.runs.rivets(row, bits, self.is_set[row], is_back)
+            self._move(run.holes[0], is_rivet=True)
+            self.at = run.holes[-1]
+            self.cost_s += (
+                run.walk_s
+                + rivet_s * len(run.holes)
+                + self.builder.costs.creep_penalty_s * run.breaches
+            )
+            self.is_set[row] |= bits
+            self.steps += [(Kind.SET, hole) for hole in run.holes]
 
-    def _nearest(self, rows: dict[int, list[int]]) -> tuple[int, bool]:
+    def _holders(self, chosen: dict[int, Choice]) -> None:
+        """Holders in, and out on the way back; or out along the row."""
+        left = {row: one.outs | one.ins for row, one in chosen.items()}
+        while left:
+            row, is_back = self._nearest(left)
+            del left[row]
+            one = chosen[row]
+            if one.ins:
+                self._hold(row, one.ins, is_back=is_back)
+            self._release(row, one.outs, is_back=is_back != bool(one.ins))
+
+    def _nearest(self, rows: dict[int, int]) -> tuple[int, bool]:
+        """The row with the nearest end, and whether that is its far one."""
         if self.at < 0:
             return next(iter(rows)), False
-        ways = [
-            (self.rules.walk_s(self.at, holes[end]), row, end == -1)
-            for row, holes in rows.items()
-            for end in (0, -1)
-        ]
-        _, row, is_back = min(ways)
-        return row, is_back
+        of, walk_s, at = self.rules.rows, self.rules.walk_s, self.at
+        best_s, best = _NEVER_S, (-1, False)
+        for row, bits in rows.items():
+            holes = of[row]
+            near_s = walk_s(at, holes[(bits & -bits).bit_length() - 1])
+            if near_s < best_s:
+                best_s, best = near_s, (row, False)
+            far_s = walk_s(at, holes[bits.bit_length() - 1])
+            if far_s < best_s:
+                best_s, best = far_s, (row, True)
+        return best
 
-    def _holders(self, holes: list[int]) -> Iterator[Pair]:
-        """Holders in, and then out on the way back; or out along the row."""
-        ins = [h for h in holes if not self.held[h]]
-        outs = [h for h in holes if self.held[h]]
-        yield from ((Kind.IN, h) for h in ins)
-        yield from ((Kind.OUT, h) for h in (outs[::-1] if ins else outs))
+    def _move(self, hole: int, *, is_rivet: bool) -> None:
+        if self.at >= 0:
+            self.cost_s += self.rules.walk_s(self.at, hole)
+            if self.is_riveting != is_rivet:
+                self.cost_s += self.builder.costs.swap_s
+        self.at, self.is_riveting = hole, is_rivet
 
-    def _rivets(self, holes: list[int]) -> Iterator[Pair]:
-        """To and fro along the row, each time what rule C lets be set."""
-        left = self._ends_first(holes)
-        last = self._must_come_early(left)
-        while left:
-            taken = set()
-            for hole in left:
-                if self._is_wise(hole, last):
-                    taken.add(hole)
-                    last.discard(hole)
-                    yield Kind.SET, hole
-            if not taken:
-                hole = self._least_harm(left)
-                taken.add(hole)
-                last.discard(hole)
-                yield Kind.SET, hole
-            left = [h for h in reversed(left) if h not in taken]
+    def _hold(self, row: int, bits: int, *, is_back: bool = False) -> None:
+        ranks = ranks_of(bits)
+        for rank in reversed(ranks) if is_back else ranks:
+            hole = self.rules.rows[row][rank]
+            self._move(hole, is_rivet=False)
+            self.steps.append((Kind.IN, hole))
+        self.held[row] |= bits
+        self.spare -= len(ranks)
+        self.cost_s += self.builder.costs.holder_in_s * len(ranks)
 
-    def _ends_first(self, holes: list[int]) -> list[int]:
-        """The order of the first way along."""
-        if self.way.from_middle and len(holes) > 2:
-            middle = len(holes) // 2
-            return [*holes[middle:], *reversed(holes[:middle])]
-        if self.way.ends_first and len(holes) > 2:
-            return [holes[0], holes[-1], *holes[1:-1]]
-        return holes
-
-    def _must_come_early(self, holes: list[int]) -> set[int]:
-        """Last holes of a run with nothing set beyond them: later out of reach."""
-        found = set()
-        for hole in (min(holes, key=self._rank), max(holes, key=self._rank)):
-            left, right = self.rules.neighbours(hole, self.is_set)
-            is_end = hole in (
-                self.rules.first[self.rules.row_of[hole]],
-                self.rules.last[self.rules.row_of[hole]],
-            )
-            licensed = is_end and self.rules.are_ends_free
-            if not licensed and not self.rules.is_bracketed(left, right):
-                found.add(hole)
-        return found
-
-    def _rank(self, hole: int) -> int:
-        return self.rules.rank[hole]
-
-    def _is_wise(self, hole: int, last: set[int]) -> bool:
-        """Whether rule C lets it be set, and it takes no later hole's chance."""
-        if not self.rules.may_set(hole, self.is_set):
-            return False
-        if hole in last or not last:
-            return True
-        left, right = self.rules.neighbours(hole, self.is_set)
-        if self.rules.is_bracketed(left, right):
-            return True
-        s_mm = self.rules.s_mm
-        return all(abs(s_mm[hole] - s_mm[h]) >= self.rules.skip_mm for h in last)
-
-    def _least_harm(self, holes: list[int]) -> int:
-        """Against rule C anyway: the hole farthest from what is set."""
-        s_mm = self.rules.s_mm
-
-        def way_mm(hole: int) -> float:
-            near = self.rules.neighbours(hole, self.is_set)
-            return min((abs(s_mm[h] - s_mm[hole]) for h in near if h >= 0), default=0.0)
-
-        return max(holes, key=way_mm)
-
-    def _step(self, kind: Kind, hole: int) -> None:
-        self.done.append((kind, hole))
-        self.at = hole
-        if kind == Kind.SET:
-            self.is_set[hole] = True
-        elif kind == Kind.OUT:
-            self.held[hole] = False
-            self.spare += 1
-        else:
-            self.held[hole] = True
-            self.spare -= 1
+    def _release(self, row: int, bits: int, *, is_back: bool) -> None:
+        ranks = ranks_of(bits)
+        for rank in reversed(ranks) if is_back else ranks:
+            hole = self.rules.rows[row][rank]
+            self._move(hole, is_rivet=False)
+            self.steps.append((Kind.OUT, hole))
+        self.held[row] &= ~bits
+        self.spare += len(ranks)
+        self.cost_s += self.builder.costs.holder_out_s * len(ranks)
