@@ -102,6 +102,12 @@ Bulletins = Annotated[
         help="Apply a bulletin first, to the assembly it names. May be repeated.",
     ),
 ]
+ShopFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--shop", metavar="FILE", help="The shop file: which tools get there."
+    ),
+]
 PaperSize = Annotated[
     Paper, typer.Option(help="Paper size: letter or a4.", metavar="SIZE")
 ]
@@ -113,10 +119,12 @@ Port = Annotated[
 ]
 
 
-def _opened(files: list[Path], bulletins: list[Path] | None) -> list[WorkedPlan]:
+def _opened(
+    files: list[Path], bulletins: list[Path] | None, shop: Path | None = None
+) -> list[WorkedPlan]:
     """Read and work out, with a bar on a terminal."""
     with progress_bar() as progress:
-        return open_plans(files, bulletins or (), progress)
+        return open_plans(files, bulletins or (), progress, shop)
 
 
 def _words(worked_plan: WorkedPlan, finding: Finding) -> dict[str, str]:
@@ -172,6 +180,7 @@ def plan(
     findings_only: Annotated[
         bool, typer.Option("--findings-only", help="The findings without the table.")
     ] = False,
+    shop: ShopFile = None,
 ) -> None:
     """Work plans out: rows, findings, what to do.
 
@@ -183,7 +192,7 @@ def plan(
 
     Exit code 0: nothing stops; 1: something must not be set; 2: refused.
     """
-    worked = _opened(files, bulletin)
+    worked = _opened(files, bulletin, shop)
     if as_json:
         _write_json(worked)
     else:
@@ -227,14 +236,16 @@ def print_pack(
     ] = Path("print"),
     paper: PaperSize = Paper.LETTER,
     bulletin: Bulletins = None,
+    shop: ShopFile = None,
 ) -> None:
-    """Write hole maps, hole tables and findings as PDF.
+    """Write hole maps, hole tables and findings as PDF; with a shop, its cards too.
 
     \b
     Example:
       rivetwright print examples/ostrel/flap.yaml --out print --paper a4
+      rivetwright print flap.yaml --shop shop.yaml
     """
-    for worked_plan in _opened(files, bulletin):
+    for worked_plan in _opened(files, bulletin, shop):
         _print_one(worked_plan, out, paper)
 
 

@@ -22,6 +22,7 @@ from rivetwright.paper import lists
 from rivetwright.paper.hole_table import COLUMNS, HoleTable
 from rivetwright.paper.maps import SHEETS, Paper, Sheet, face_maps, row_strips, sections
 from rivetwright.paper.set_up_cards import set_up_cards
+from rivetwright.paper.tools_by_row import tools_by_row
 from rivetwright.paper.words import (
     NO_LETTER,
     breakable,
@@ -149,6 +150,7 @@ def pack_contents(worked_plan: WorkedPlan, sheet: Sheet) -> dict[str, Any]:
         "questions": lists.question_lines(worked_plan),
         "sets": lists.sets_in_force(worked_plan),
         "sources": lists.source_lines(worked_plan),
+        "tools": tools_by_row(worked_plan),
         "set_ups": set_up_cards(worked_plan),
         "set_up": section("set_up"),
     }
@@ -202,6 +204,8 @@ def _columns() -> dict[str, Any]:
         "holds": words("holds", "name holes waits reason later"),
         "questions": words("questions", "name holes asked text answer"),
         "sources": words("rules", "figure source own weakest"),
+        "tools": words("tools", "holes planned clear tight on_order way"),
+        "tools_about": section("tools")["about"],
         "none": {
             name: section(name)["none"]
             for name in ("table", "findings", "open", "holds", "questions")
