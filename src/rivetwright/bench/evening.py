@@ -66,8 +66,6 @@ class Evening:
     state: str
     text: str
     drawing_note: str
-    has_begun: bool
-    needs_two: bool
     steps: tuple[StepChoice, ...]
     setups: tuple[Setup, ...]
     open_holes: tuple[OpenHole, ...]
@@ -81,6 +79,16 @@ class Evening:
     timer: Timer | None
     last_action: LastAction | None
     worked_at: str = ""
+
+    @property
+    def has_begun(self) -> bool:
+        """Whether the step is under way."""
+        return self.state == UNDER_WAY
+
+    @property
+    def needs_two(self) -> bool:
+        """Whether nobody does the step alone."""
+        return any(card.is_needed for card in self.cards)
 
     @property
     def runs(self) -> tuple[Run, ...]:
@@ -146,7 +154,6 @@ def evening_of(
     holes = holes_of_step(waits)
     choice = next((one for one in choices if one.name == name), None)
     setups = setups_of(worked_plan, waits)
-    cards = cards_of(at, setups, shop)
     return Evening(
         key=key or plan.id,
         assembly=plan.id,
@@ -157,8 +164,6 @@ def evening_of(
         state=choice.state if choice else NOT_STARTED,
         text=at.text if at else "",
         drawing_note=at.drawing_note if at else "",
-        has_begun=bool(choice and choice.state == UNDER_WAY),
-        needs_two=any(card.is_needed for card in cards),
         steps=choices,
         setups=setups,
         open_holes=open_now(waits, holes),
@@ -167,7 +172,7 @@ def evening_of(
         last_chance=last_chance(worked_plan, waits),
         bad_heads=bad_heads(waits, holes),
         operations=operations_of(worked_plan, waits, holes),
-        cards=cards,
+        cards=cards_of(at, setups, shop),
         states=hole_states(ids, state, holes),
         timer=state.timers.get(person),
         last_action=_last_action(ids, state, plan.id, person),

@@ -78,8 +78,6 @@ def _evening() -> Evening:
         state=UNDER_WAY,
         text="Set all 9 rivets.",
         drawing_note="leave 7",
-        has_begun=True,
-        needs_two=True,
         steps=(StepChoice(STEP, "doubler to web", UNDER_WAY, 2, 9, 6, False),),
         setups=(_setup(),),
         open_holes=(
@@ -102,7 +100,7 @@ def _evening() -> Evening:
         ),
         bad_heads=(BadHead((f"{ROW}:1",), (f"{ROW}:1",), ("leans", "gap")),),
         operations=(),
-        cards=(),
+        cards=(Card(BAR, True, "", ("BB1",)),),
         states={},
         timer=None,
         last_action=None,
