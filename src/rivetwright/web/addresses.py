@@ -62,6 +62,11 @@ def dimple_address(key: str, hole: str, part: str, **asked: str) -> str:
     return f"{assembly_address(key)}/dimpling/{at}{tail}"
 
 
+def row_tools_address(key: str) -> str:
+    """The tools of every row of an assembly."""
+    return f"{assembly_address(key)}/tools"
+
+
 def gun_address(key: str, hole: str, way: str = "", figure: str = "") -> str:
     """The gun and bar card of a hole by a way, or the working of a figure of it."""
     tail = f"?{urlencode({'way': way})}" if way else ""

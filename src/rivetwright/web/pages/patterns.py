@@ -16,6 +16,7 @@ from rivetwright.web.figures import Figure
 from rivetwright.web.pages.show import show
 from rivetwright.web.pictures import legend_picture
 from rivetwright.web.set_up_samples import sample_set_ups
+from rivetwright.web.tool_samples import sample_tools
 
 router = APIRouter()
 
@@ -53,6 +54,7 @@ def patterns_show(request: Request) -> Response:
             )
         ],
         legend=legend_picture(),
+        **sample_tools(say),
         **screens,
         **sample_set_ups(say, screens["evening"].runs[0].key),
     )
