@@ -69,5 +69,6 @@ def test_example_6_3_2_2_single_values(printed: Printed) -> None:
     assert mean(ranges) == pytest.approx(1.8778, abs=0.000051)
     assert limits.low == pytest.approx(45.8159, abs=0.000051)
     assert limits.high == pytest.approx(55.8041, abs=0.000051)
-    # Width 3 over the constant is the 2.66 of the trade's tables.
-    assert 3 / RANGE_OF_TWO == pytest.approx(2.66, abs=0.0051)
+    # The factor that the trade tabulates.
+    factor = 3 / RANGE_OF_TWO
+    assert factor == pytest.approx(2.66, abs=0.0051)
