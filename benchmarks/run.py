@@ -10,7 +10,13 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Sequence
 
-from benchmarks import map_bench, plan_bench, record_bench, squeeze_bench
+from benchmarks import (
+    learning_bench,
+    map_bench,
+    plan_bench,
+    record_bench,
+    squeeze_bench,
+)
 from benchmarks.report import Entry, write_entries
 
 BENCHES: dict[str, Callable[[bool], list[Entry]]] = {
@@ -18,6 +24,7 @@ BENCHES: dict[str, Callable[[bool], list[Entry]]] = {
     "map": map_bench.measure,
     "record": record_bench.measure,
     "squeeze": squeeze_bench.measure,
+    "learning": learning_bench.measure,
 }
 QUICK = "--quick"
 
