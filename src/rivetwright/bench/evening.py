@@ -119,7 +119,7 @@ def evening(workshop: Workshop, key: str, step: str = "", person: str = "") -> E
         NotFound: no such assembly, or no such step in it.
     """
     with workshop.lock:
-        project = workshop.read()
+        project = workshop.now()
         return evening_of(
             project.assembly(key).worked_plan,
             workshop.state(),

@@ -242,9 +242,9 @@ def check(workshop: Workshop, state: State, fact: Fact) -> None:
     if fact.revision and fact.revision < now.revision:
         return
     held = held_holes(ids, state, fact.assembly)
-    worked_plan = workshop.worked_plan(fact.assembly, fact.revision)
-    stopped = stopped_holes(worked_plan, ids, now)
-    for at in ids.indices(body.holes):
+    at_work = ids.indices(body.holes)
+    stopped = _stopped(workshop, ids, fact, at_work)
+    for at in at_work:
         name = ids.holes.name(at)
         planned = str(ids.holes.callout(at))
         row_callout = str(ids.holes.row_of(at).callout)
@@ -264,6 +264,26 @@ def check(workshop: Workshop, state: State, fact: Fact) -> None:
                 f"{name}, which finding {stopped[at]} stops; nobody has answered it",
                 "a hole free to set, or a finding that somebody answered for",
             )
+
+
+def _stopped(
+    workshop: Workshop, ids: HoleIds, fact: Fact, holes: Sequence[int]
+) -> dict[int, str]:
+    """Holes that a finding stops, with its code.
+
+    Working the plan out anew takes a while: only where it stopped one of these before.
+    """
+    now = workshop.state().assembly(fact.assembly)
+
+    def look() -> dict[int, str]:
+        worked_plan = workshop.worked_plan(fact.assembly, fact.revision)
+        return stopped_holes(worked_plan, ids, now)
+
+    stopped = look()
+    if stopped.keys().isdisjoint(holes):
+        return {}
+    workshop.now()
+    return look()
 
 
 def held_holes(ids: HoleIds, state: State, assembly: str) -> dict[int, HoldNow]:
