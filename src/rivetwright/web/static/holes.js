@@ -5,6 +5,7 @@ import { Still } from "./still.js";
 const SVG = "http://www.w3.org/2000/svg";
 const RING_PX = 15;
 const FEW = 8;
+const WAITS = /state-(open|hold)/;
 
 export class Holes {
   constructor(svg) {
@@ -24,6 +25,7 @@ export class Holes {
     this.grown = Number(svg.dataset.grow) || 1;
     this.litPx = Number(svg.closest("figure")?.dataset.litPx) || 0;
     this.lit = new Set();
+    this.waiting = new Set();
     this.grow = 1;
     this.ring = document.createElementNS(SVG, "g");
     this.ring.setAttribute("class", "chosen-ring");
@@ -36,6 +38,16 @@ export class Holes {
     // Under the labels: a ring must not hide the name of the hole it shows.
     this.world.insertBefore(this.ring, this.world.querySelector(".labels, .holes"));
     this.still = this.litPx ? new Still(this) : null;
+    if (this.litPx) this.gatherWaiting(this.groups.keys());
+  }
+
+  // Holes that must stay open or wait are as plain beside the lit ones as these.
+  gatherWaiting(indices) {
+    for (const k of indices) {
+      const isWaiting = WAITS.test(this.groups[k].className.baseVal);
+      if (isWaiting) this.waiting.add(k);
+      else this.waiting.delete(k);
+    }
   }
 
   // How far a hole's sign reaches from its middle, with what is drawn round it [mm].
@@ -101,7 +113,11 @@ export class Holes {
 
   // Signs that were painted anew: those in the still picture are drawn there again.
   painted(names) {
-    const isStill = (name) => this.still?.kept.has(this.index.get(name));
+    if (!this.still) return;
+    const indices = names.map((name) => this.index.get(name)).filter((k) => k !== undefined);
+    this.gatherWaiting(indices);
+    this.writeGrowth(indices.filter((k) => !this.still.kept.has(k)));
+    const isStill = (name) => this.still.kept.has(this.index.get(name));
     if (!names.some(isStill)) return;
     this.stepBack();
     this.still.draw();
@@ -121,7 +137,8 @@ export class Holes {
   writeGrowth(indices) {
     const { grow } = this;
     for (const k of indices) {
-      const by = this.lit.has(k) ? Math.max(grow, this.litGrow(k)) : grow;
+      const least = this.lit.has(k) ? this.litGrow(k) : this.waiting.has(k) && this.plainGrow(k);
+      const by = Math.max(grow, least || 0);
       this.groups[k].setAttribute("transform", `translate(${this.x[k]} ${this.y[k]}) scale(${by})`);
     }
   }
@@ -135,8 +152,11 @@ export class Holes {
 
   // A map with little room may ask that lit holes are never drawn smaller than so.
   litGrow(k) {
-    const px = this.lit.size > FEW ? this.litPx : 2 * this.litPx;
-    return px && this.pxPerMm ? px / (this.rings[k] * this.pxPerMm) : 0;
+    return (this.lit.size > FEW ? 1 : 2) * this.plainGrow(k);
+  }
+
+  plainGrow(k) {
+    return this.litPx && this.pxPerMm ? this.litPx / (this.rings[k] * this.pxPerMm) : 0;
   }
 
   // Signs that were grown to be seen come down to true size as the map comes nearer.

@@ -7,6 +7,8 @@ import { Holes } from "./holes.js";
 import { Names } from "./names.js";
 import { View } from "./view.js";
 
+// Chosen on the map it is in sight; the next hole of a run is only ringed.
+const STILL = ["map", "run"];
 const TAP_REACH_PX = 24;
 const SHOWN_PX_A_MM = 4;
 const FAR_PX_A_MM = 1;
@@ -31,6 +33,7 @@ class HoleMap {
     this.kept = null;
     this.asked = 0;
     this.lit = null;
+    this.flown = null;
     figure.querySelector(".zoom-tools").hidden = false;
     figure.addEventListener("click", (event) => this.pressed(event));
     this.take();
@@ -102,7 +105,7 @@ class HoleMap {
     this.holes.choose(name);
     const box = this.holes.boxOf([name]);
     const isClear = box && this.isSeen(box) && this.view.pxPerMm > FAR_PX_A_MM;
-    if (box && from !== "map" && !isClear) this.view.show(...box, SHOWN_PX_A_MM);
+    if (box && !STILL.includes(from) && !isClear) this.view.show(...box, SHOWN_PX_A_MM);
   }
 
   isSeen([left, top, right, bottom]) {
@@ -117,7 +120,14 @@ class HoleMap {
     if (keep) this.kept = names;
     this.lit = names ?? this.kept;
     this.holes.light(this.lit);
+    if (fly) this.flown = names;
     const box = fly && names && this.holes.boxOf(names);
+    if (box) this.view.show(...box, SHOWN_PX_A_MM);
+  }
+
+  // A picture laid out anew lies where the one before it was flown to.
+  flyBack() {
+    const box = this.flown && this.holes.boxOf(this.flown);
     if (box) this.view.show(...box, SHOWN_PX_A_MM);
   }
 
@@ -168,6 +178,7 @@ class HoleMap {
       });
     }
     this.take();
+    if (!pressed) this.flyBack();
   }
 }
 
