@@ -133,6 +133,12 @@ async def mark_take(request: Request, key: str) -> Response:
     )
 
 
+@router.get("/away")
+def away_show(request: Request) -> Response:
+    """What a device shows for a page that it never kept, without the laptop."""
+    return show(request, "away.html", here="")
+
+
 @router.get("/sw.js")
 def worker_script() -> Response:
     """The script that lets the page come back while the laptop cannot be reached."""

@@ -7,6 +7,14 @@ import { isTyping } from "./kept.js";
 // already, and drawing all of it anew would keep the next press waiting.
 const QUIET_MS = 700;
 
+function panelIn(text) {
+  const made = new DOMParser().parseFromString(text, "text/html");
+  return document.adoptNode(made.querySelector(".panel-now"));
+}
+
+const keptOf = async (address) =>
+  globalThis.caches?.match(address, { ignoreVary: true }).catch(() => null);
+
 export class Fresh {
   constructor(work) {
     this.work = work;
@@ -51,8 +59,17 @@ export class Fresh {
     const mine = this.asked;
     const answer = await fetch(this.address()).catch(() => null);
     if (!answer?.ok || mine !== this.asked) return;
-    const made = new DOMParser().parseFromString(await answer.text(), "text/html");
-    work.served = document.adoptNode(made.querySelector(".panel-now"));
+    work.served = panelIn(await answer.text());
     await work.render();
+  }
+
+  // Without the link the page comes back as it was loaded, and the panel as it came
+  // last: the one that the laptop made later holds.
+  async recall() {
+    const { work } = this;
+    const kept = await keptOf(this.address());
+    const panel = kept && panelIn(await kept.text());
+    const isLater = panel && panel.dataset.now > work.served.dataset.now;
+    if (isLater && Number(panel.dataset.position) >= work.position) work.served = panel;
   }
 }
