@@ -41,6 +41,12 @@ WATCH = """() => {
   });
 }"""
 
+# A press so soon after another is taken for a bounce of the finger.
+HEARD = """() => {
+  const last = performance.getEntriesByName("bench: deaf").at(-1);
+  return !last || performance.now() - last.startTime >= 350;
+}"""
+
 MIDDLE = """() => {
   const all = [...document.querySelectorAll(".done-all")];
   const seen = all.find((one) => one.offsetParent);
@@ -68,9 +74,17 @@ def make_ready(page: Page) -> None:
     page.get_by_role("button", name=f"Begin {STEP}").click()
     lines = page.locator(".gate-line button:visible, .gate button:visible")
     lines.first.wait_for()
+    page.wait_for_function(HEARD)
     for k in range(lines.count()):
         lines.nth(k).click()
+    one_by_one(page)
+
+
+def one_by_one(page: Page) -> None:
+    """Pass the tray by, then hole by hole."""
+    page.wait_for_function(HEARD)
     page.get_by_role("button", name="Do not count").click()
+    page.wait_for_function(HEARD)
     page.locator(".singly:visible").click()
 
 
@@ -79,8 +93,7 @@ def place_of(page: Page) -> tuple[float, float]:
     while (place := page.evaluate(MIDDLE)) is None:
         page.locator(".done-all:visible, .pass:visible").first.wait_for()
         if page.locator(".pass:visible").count():
-            page.get_by_role("button", name="Do not count").click()
-            page.locator(".singly:visible").click()
+            one_by_one(page)
     return place["x"], place["y"]
 
 
@@ -96,6 +109,7 @@ def tapped(page: Page, taps: int) -> list[float]:
         page.wait_for_function("k => window.taps.length > k", arg=k, polling=POLL_MS)
         # Nobody sets a rivet in a tenth of a second: the screen comes to rest first.
         page.evaluate("() => new Promise((rest) => requestIdleCallback(rest))")
+        page.wait_for_function(HEARD, polling=POLL_MS)
     times: list[float] = page.evaluate("window.taps")
     return times
 

@@ -80,6 +80,7 @@ def test_whole_evening_by_key_alone(phone: BrowserContext, bench: Bench) -> None
         if page.locator(".stop-all").is_visible():
             page.keyboard.press("PageDown")
             continue
+        at_bench.wait_until_heard(page)
         before = page.evaluate(PROGRESS)
         page.keyboard.press(next(pressed))
         page.wait_for_function(f"before => ({PROGRESS}) !== before", arg=before)
@@ -110,7 +111,9 @@ def test_whole_evening_with_scripting_off(browser: Browser, bench: Bench) -> Non
     send(page, stage.locator(".done-all"))
     assert bench.set_holes("aileron", "A12") == [1, 2, 3, *range(5, 18)]
     assert (bench.runs()[0].tray_count, bench.runs()[0].left_over) == (17, 1)
-    send(page, page.get_by_role("button", name="Take back A12:1-3, A12:5-17"))
+    send(
+        page, page.get_by_role("button", name="Take back the rivets A12:1-3, A12:5-17")
+    )
     assert bench.set_holes("aileron", "A12") == []
     context.close()
 
@@ -145,6 +148,7 @@ def test_done_except_leaves_the_named_holes(
     at_bench.go_to_tray(page)
     press(page, "In the tray")
     stage = page.locator("[data-kind=run]:not([hidden])")
+    at_bench.wait_until_heard(page)
     stage.get_by_role("radio", name="1", exact=True).tap()
     press(page, "Done: 17 set")
     assert bench.runs() == []
@@ -169,8 +173,10 @@ def test_one_by_one_by_key_and_by_touch_on_the_map(
     press(page, "One by one")
     for number in (1, 2, 3):
         expect(page.locator(".single-name:visible")).to_have_text(f"A12:{number}")
+        at_bench.wait_until_heard(page)
         page.keyboard.press("PageDown")
     expect(page.locator(".single-name:visible")).to_have_text("A12:4")
+    at_bench.wait_until_heard(page)
     hole = page.locator(".map-frame .hole[data-hole='A12:9']").bounding_box()
     assert hole is not None
     page.touchscreen.tap(hole["x"] + hole["width"] / 2, hole["y"] + hole["height"] / 2)
@@ -191,7 +197,7 @@ def test_last_mark_is_taken_back_with_one_touch(
     press(page, "Done: 17 set")
     at_bench.shut_stop(page)
     wait_for_state(page, "A12:1", "set")
-    page.get_by_role("button", name="Take back A12:1-17").tap()
+    page.get_by_role("button", name="Take back the rivets A12:1-17").tap()
     wait_for_state(page, "A12:1", "drilled")
     at_bench.wait_until_kept(page)
     assert bench.set_holes("aileron", "A12") == []
@@ -208,6 +214,7 @@ def test_other_rivet_is_asked_for_its_reason_first(
     page = at_bench.open_step(phone, bench)
     at_bench.go_to_tray(page)
     press(page, "Do not count")
+    at_bench.wait_until_heard(page)
     stage = page.locator("[data-kind=run]:not([hidden])")
     stage.locator(".other-rivet summary").tap()
     stage.locator("[name='text.callout']").fill("BD4-3")

@@ -61,7 +61,7 @@ def test_evening_goes_on_while_the_network_is_cut(
     said = page.locator(".state-line").inner_text()
     assert "2 marks not yet on the laptop" in said
     assert "No link" in said
-    page.get_by_role("button", name="Take back A12:21-36").tap()
+    page.get_by_role("button", name="Take back the rivets A12:21-36").tap()
     wait_for_waiting(page, 3)
     assert at_bench.shown(page) in ("tray", "run")
     assert len(bench.fresh()) == before

@@ -30,15 +30,25 @@ def ordinal(count: int) -> str:
 
 def row_words(run: Run) -> str:
     """The row, and the end from which its holes are counted."""
+    return _say(RUN, "row", row=run.row, counted=_counted_from(run))
+
+
+def place_words(run: Run, place: str) -> str:
+    """One hole of a run by its place in the row: the 3rd of 7, from the front end."""
+    one = _say(RUN, "one", first=place, of=run.row_count)
+    return _say(RUN, "place", place=one, counted=_counted_from(run))
+
+
+def _counted_from(run: Run) -> str:
     end, _, at = run.from_end.partition(", ")
     if not end:
-        return _say(RUN, "by_drawing", row=run.row)
+        return _say(RUN, "by_drawing")
     if at:
-        return _say(RUN, "from_side_at", row=run.row, end=end, at=at)
+        return _say(RUN, "from_side_at", end=end, at=at)
     if end.startswith("at "):
-        return _say(RUN, "from_end_at", row=run.row, end=end)
+        return _say(RUN, "from_end_at", end=end)
     is_named = end.split()[-1] in NAMED_ENDS
-    return _say(RUN, "from_named" if is_named else "from_side", row=run.row, end=end)
+    return _say(RUN, "from_named" if is_named else "from_side", end=end)
 
 
 def hole_words(run: Run) -> str:

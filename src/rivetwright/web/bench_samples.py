@@ -16,7 +16,7 @@ from rivetwright.record.devices import MARKS
 from rivetwright.texts.bench_words import say_card, say_stop
 from rivetwright.web.bench_saying import bench_words
 from rivetwright.web.bench_stages import short_code, stages_of, where_words
-from rivetwright.web.bench_view import fresh_id
+from rivetwright.web.bench_view import Place, fresh_id
 from rivetwright.web.sayings import Sayings
 
 ROW, CODE, STEP = "P1", "MS20470AD4-4.5", "panel-2"
@@ -29,7 +29,9 @@ def sample_screens(say: Sayings) -> dict[str, Any]:
     return {
         "evening": evening,
         "stages": stages_of(evening, {ROW: "P"}, say),
-        "places": {run.key: [(name, name, k + 1) for k, name in enumerate(run.names)]},
+        "places": {
+            run.key: [Place(name, name, k, k) for k, name in enumerate(run.names, 1)]
+        },
         "asked": {},
         "people": (),
         "is_marking": True,

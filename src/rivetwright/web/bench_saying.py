@@ -9,6 +9,7 @@ from rivetwright.bench.needs import STEP, Lacking
 from rivetwright.bench.runs import Setup
 from rivetwright.model.shop import Shop, Tool
 from rivetwright.record.kinds import PART, TOOL
+from rivetwright.texts.bench_words import ordinal, place_words
 from rivetwright.web.sayings import Sayings
 
 
@@ -38,6 +39,8 @@ def bench_words(say: Sayings, shop: Shop | None) -> dict[str, Callable[..., Any]
         "setup_words": setup_words,
         "setup_key_words": setup_key_words,
         "say_lacking": say_lacking,
+        "place_words": place_words,
+        "ordinal": ordinal,
     }
 
 

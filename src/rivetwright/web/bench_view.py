@@ -17,6 +17,7 @@ from rivetwright.bench.operations import by_row
 from rivetwright.bench.supplies import supply_names
 from rivetwright.bench.workshop import Workshop
 from rivetwright.record.order import read_utc, write_utc
+from rivetwright.record.photos import BYTES_MAX
 from rivetwright.record.state import QuestionNow, Timer
 from rivetwright.web.bench_stages import shown_stage, stages_of
 from rivetwright.web.pictures import bare_map_picture, strip_picture
@@ -71,6 +72,8 @@ def screen(
         "asked": asked,
         "people": shop.people if shop else (),
         "row_names": {row.id: row.name for row in plan.rows},
+        "row_lasts": row_lasts(ids),
+        "photo_bytes_max": BYTES_MAX,
         "callouts": callouts(ids),
         "supplies": supply_names(workshop),
         "questions": open_questions(workshop, evening.assembly),
@@ -89,13 +92,39 @@ def open_questions(workshop: Workshop, assembly: str) -> list[QuestionNow]:
     return [one for one in asked if not one.answer]
 
 
-def places_of(ids: HoleIds, ranges: tuple[str, ...]) -> list[tuple[str, str, int]]:
-    """Each hole of a run: permanent id, name, and its number in the row."""
+@dataclass(frozen=True)
+class Place:
+    """A hole of a run: permanent id, name, number, and which of its row it is."""
+
+    id: str
+    name: str
+    number: int
+    counted: int
+
+
+def places_of(ids: HoleIds, ranges: tuple[str, ...]) -> list[Place]:
+    """Each hole of a run."""
     columns = ids.holes
     return [
-        (columns.id(at), columns.name(at), int(columns.number[at]))
+        Place(
+            columns.id(at),
+            columns.name(at),
+            int(columns.number[at]),
+            at - int(columns.row_start[columns.row[at]]) + 1,
+        )
         for at in ids.indices(ranges)
     ]
+
+
+def row_lasts(ids: HoleIds) -> dict[str, int]:
+    """The last number of each row that has holes, by its name."""
+    columns = ids.holes
+    ends = [int(end) for end in columns.row_start]
+    return {
+        row.name: int(columns.number[end - 1])
+        for row, start, end in zip(columns.plan.rows, ends, ends[1:], strict=False)
+        if end > start
+    }
 
 
 def callouts(ids: HoleIds) -> list[str]:

@@ -1,4 +1,4 @@
-// A mark that was refused waits here for its reason; it is never lost.
+// A mark that was refused waits here for its answer; it is never lost.
 
 import { hear, tell } from "../bus.js";
 
@@ -12,9 +12,12 @@ export function start(place) {
       field.textContent = one.refused[field.dataset.of] ?? "";
     }
     const form = part.querySelector("form");
-    const takesReason = "reason" in one.mark.body || one.mark.kind === "rivets-set";
+    // Asked for where a reason helps; else the mark goes again as it is, or is dropped.
+    const takesReason = Boolean(one.refused.takes_reason);
     form.querySelector(".typed").hidden = !takesReason;
     form.elements.reason.required = takesReason;
+    const send = form.querySelector("[type=submit]");
+    if (!takesReason) send.textContent = send.dataset.again;
     form.addEventListener("submit", (event) => {
       event.preventDefault();
       shown = "";

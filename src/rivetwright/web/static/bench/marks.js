@@ -28,14 +28,28 @@ export function bodyOf(form, rows) {
   return body;
 }
 
-// `A12:18-20, A13:1` by the rows' permanent ids; null where a row is not known.
+const ONE_RANGE = /^([^:\s]+):(\d+)(?:-(\d+))?$/;
+const parted = (written) => written.split(/[\s,]+/).filter(Boolean);
+
+// `A12:18-20, A13:1` by the rows' permanent ids.
 export function holesNamed(written, rows) {
   const ids = new Map(Object.entries(rows).map(([id, name]) => [name, id]));
-  const found = written.split(/[\s,]+/).filter(Boolean).map((range) => {
-    const [, row, numbers] = /^([^:\s]+):(\d+(?:-\d+)?)$/.exec(range) ?? [];
-    return ids.has(row) ? `${ids.get(row)}:${numbers}` : null;
+  return parted(written).map((range) => {
+    const [, row, first, last] = ONE_RANGE.exec(range) ?? [];
+    return last ? `${ids.get(row)}:${first}-${last}` : `${ids.get(row)}:${first}`;
   });
-  return found.includes(null) ? null : found;
+}
+
+// The first of the names written that the plan does not have, with its row if that is
+// known; lasts: the last number of each row.
+export function unknownHole(written, lasts) {
+  for (const found of parted(written)) {
+    const [, row, first, last = first] = ONE_RANGE.exec(found) ?? [];
+    if (!row || !Object.hasOwn(lasts, row)) return { found, row: "" };
+    const isThere = first >= 1 && Number(first) <= Number(last) && last <= lasts[row];
+    if (!isThere) return { found, row };
+  }
+  return null;
 }
 
 // Holes of a mark by the names that the map and the person know.

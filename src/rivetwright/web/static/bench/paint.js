@@ -1,12 +1,15 @@
 // Paints the state of holes on drawn maps: shape first, as the drawing has them.
 
 import { tell } from "../bus.js";
+import { namedHoles } from "./marks.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const EYE = 0.58;
 const DOT = 0.26;
 const BAR = 0.34;
 const LINE = 0.16;
+// What a mark makes of the sign of its holes.
+export const PAINTED = { "rivets-set": "set", "hold-put": "hold", "rivet-removed": "drilled" };
 const STATES = ["planned", "drilled", "set", "open", "hold"];
 
 function made(tag, attributes) {
@@ -61,6 +64,14 @@ export class Painter {
     for (const group of this.root.querySelectorAll("svg .hole[data-hole]")) {
       this.groups.set(group.dataset.hole, group);
     }
+  }
+
+  // What a mark makes of its holes.
+  mark({ kind, body }, rows) {
+    const state = body.operation === "drilled" ? "drilled" : PAINTED[kind];
+    if (!state) return;
+    const names = namedHoles(body.holes, rows);
+    this.paint(Object.fromEntries(names.map((name) => [name, state])));
   }
 
   paint(states) {

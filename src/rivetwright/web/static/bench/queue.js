@@ -72,6 +72,14 @@ export class Queue {
     await finished(writing);
   }
 
+  // A refused mark goes again: with the reason now given, and what is known by now.
+  answer(id, reason, saw) {
+    return this.change(id, ({ refused, ...one }) => {
+      const body = reason ? { ...one.mark.body, reason } : one.mark.body;
+      return { ...one, mark: { ...one.mark, saw: Math.max(one.mark.saw, saw), body } };
+    });
+  }
+
   // Change what is kept of one mark: why it was refused, or the reason now given.
   async change(id, act) {
     const writing = this.write([MARKS]);

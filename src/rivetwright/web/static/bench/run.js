@@ -10,9 +10,11 @@ export function label(section, isSingle) {
   const count = chips.filter((chip) => !chip.checked).length;
   section.classList.toggle("is-single", isSingle);
   const name = section.querySelector(".single-name");
-  name.hidden = !isSingle;
+  const place = section.querySelector(".single-place");
+  for (const one of [name, place]) one.hidden = !isSingle;
   if (isSingle && chips.length) {
     name.textContent = chips[0].dataset.name;
+    place.textContent = place.dataset.words.replace("{place}", chips[0].dataset.place);
     button.textContent = button.dataset.single.replace("{name}", chips[0].dataset.name);
   } else button.textContent = button.dataset.all.replace("{count}", count);
   const singly = section.querySelector(".singly");
@@ -28,9 +30,8 @@ export function mayBeSent(section, form, isSingle) {
   const planned = JSON.parse(form.elements.body.value).callout;
   if (other.value.trim() && other.value.trim() !== planned && !reason.value.trim()) {
     reason.required = true;
-    section.querySelector(".other-rivet").open = true;
     reason.reportValidity();
-    reason.focus();
+    reason.required = false; // another press may come without another rivet
     return false;
   }
   if (isSingle) return true;
@@ -45,6 +46,14 @@ export function mayBeSent(section, form, isSingle) {
     return false;
   }
   return true;
+}
+
+// Whoever has answered in a fold sees the large button again, to press it.
+export function leadBack(field) {
+  const form = field.closest(".run-form");
+  if (form && field.matches("select, [type=radio]")) {
+    form.querySelector(".done-all").scrollIntoView({ block: "nearest" });
+  }
 }
 
 // A single hole is no run: neither tray nor time is kept of it.

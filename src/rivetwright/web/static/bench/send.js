@@ -33,7 +33,8 @@ export class Sending {
       const answer = await fetch("/api/now", { cache: "no-store" });
       if (answer.ok) this.compare((await answer.json()).now, sent);
     } catch {
-      // no link; the difference is measured with the first answer
+      // The difference is measured with the first answer.
+      tell("link", { isUp: false });
     }
     await this.flush();
   }
@@ -96,7 +97,7 @@ export class Sending {
   // The whole was refused. Where one mark is the reason it is found by halving, and set
   // aside with the answer, so that it does not hold up those behind it.
   async notTaken(some, answer) {
-    const said = await answer.json().catch(() => null);
+    const said = wordsOf(await answer.text());
     if (UNFIT.includes(answer.status)) {
       this.batch = Math.ceil(some.length / 2);
       const why = { id: some[0].id, ...said };
@@ -106,7 +107,7 @@ export class Sending {
       return true;
     }
     const isShut = SHUT_OUT.includes(answer.status);
-    tell("link", { isUp: true, isShut, why: isShut ? "" : (said?.found ?? String(answer.status)) });
+    tell("link", { isUp: true, isShut, why: isShut ? "" : (said.found ?? String(answer.status)) });
     return false;
   }
 
@@ -120,6 +121,16 @@ export class Sending {
   now() {
     this.pause = FIRST_PAUSE_MS;
     return this.flush();
+  }
+}
+
+// A refusal in JSON, or one told in lines before it came to the pages: `Found: ...`.
+function wordsOf(text) {
+  try {
+    return JSON.parse(text);
+  } catch {
+    const lines = [...text.matchAll(/^(Asked|Found|Allowed|Do): (.+)$/gm)];
+    return Object.fromEntries(lines.map(([, name, words]) => [name.toLowerCase(), words]));
   }
 }
 

@@ -10,7 +10,18 @@ export class Shown {
     this.root = root;
     this.stages = stages;
     this.lit = null;
+    this.ringed = "";
     this.isFirst = true;
+    this.stuck = [root.querySelector(".state-line"), root.querySelector(".maps")];
+    const observer = new ResizeObserver(() => this.makeRoom());
+    for (const one of this.stuck) observer.observe(one);
+  }
+
+  // What stays at the top, on a phone the map too, never covers what is led to.
+  makeRoom() {
+    const [line, maps] = this.stuck;
+    const covered = line.offsetHeight + (phone.matches ? maps.offsetHeight : 0) + 6;
+    document.documentElement.style.scrollPaddingTop = `${covered}px`;
   }
 
   turn() {
@@ -22,12 +33,20 @@ export class Shown {
     this.lit = lit;
     const single = section.querySelector(".single-name:not([hidden])")?.textContent;
     if (isNew || single) tell("say", { words: single ?? section.dataset.spoken });
+    this.ring(single ?? "");
     if (isNew && !this.isFirst) {
+      tell("hush", {});
       section.focus({ preventScroll: true });
-      section.style.scrollMarginTop = `${this.covered()}px`;
       section.scrollIntoView({ block: "start" });
     }
     this.isFirst = false;
+  }
+
+  // The next hole, on a map that stays where it is.
+  ring(name) {
+    if (name === this.ringed) return;
+    this.ringed = name;
+    tell("choose", { name, from: "run" });
   }
 
   label() {
@@ -37,11 +56,5 @@ export class Shown {
       const over = run.querySelector('[name="whole.left_over"]:checked')?.value ?? "0";
       run.querySelector(".left-hint")?.toggleAttribute("data-over", over !== "0");
     }
-  }
-
-  // What stays above the screen in use: the status line, and on a phone the map.
-  covered() {
-    const line = this.root.querySelector(".state-line").offsetHeight;
-    return line + (phone.matches ? this.root.querySelector(".maps").offsetHeight : 0) + 6;
   }
 }

@@ -1,6 +1,7 @@
 // The screens of the panel: what a mark changes on them, and which one is shown.
 
 import { namesOf } from "../ranges.js";
+import { Remembered } from "./remembered.js";
 
 const isDone = (section) => section.dataset.done === "yes";
 
@@ -15,12 +16,25 @@ function isSame(was, now) {
 }
 
 export class Stages {
-  constructor(panel) {
+  constructor(panel, assembly) {
     this.panel = panel;
     this.last = null;
-    this.counted = [];
-    this.later = new Set();
-    this.isSingle = false;
+    this.memory = new Remembered(assembly, panel.dataset.step);
+    Object.assign(this, this.memory.read());
+  }
+
+  keep() {
+    this.memory.write(this);
+  }
+
+  turnSingle() {
+    this.isSingle = !this.isSingle;
+    this.keep();
+  }
+
+  leave(run) {
+    this.later.add(run);
+    this.keep();
   }
 
   get all() {
@@ -69,6 +83,7 @@ export class Stages {
     const ids = new Set([...run.querySelectorAll('[name="but"]')].map((chip) => chip.value));
     const tray = submitter?.matches(".pass") ? "" : form.elements.tray.value;
     this.counted.push({ ids, tray, begun: new Date().toISOString() });
+    this.keep();
   }
 
   // What was counted goes with the run that is shown.

@@ -1,6 +1,6 @@
 // One line that always says what is not yet on the laptop.
 
-import { hear } from "../bus.js";
+import { hear, tell } from "../bus.js";
 
 export function start(line) {
   const said = line.querySelector(".said");
@@ -41,6 +41,12 @@ export function start(line) {
     if (by > 0 && line.dataset.state === "kept") line.dataset.state = "waits";
     requestAnimationFrame(() => setTimeout(write));
   });
+  // Told at once where the browser knows it; what this machine serves to itself is
+  // reached all the same.
+  const look = () =>
+    fetch("/api/now", { cache: "no-store" }).catch(() => tell("link", { isUp: false }));
+  addEventListener("offline", look);
+  if (!navigator.onLine) look();
   hear("link", (now) => {
     link = { ...now, isShut: now.isShut ?? (link.isShut && !now.isUp) };
     write();

@@ -1,8 +1,7 @@
-// Taking back with one tap, and the small words that tell what was kept.
+// Taking back with one tap: the newest mark that is known, from whichever device.
 
 import { namedHoles } from "./marks.js";
-
-const TOLD_MS = 5000;
+import { PAINTED } from "./paint.js";
 
 // `A12:1 A12:2 A12:3` as `A12:1-3`.
 export function ranges(names) {
@@ -20,10 +19,8 @@ export function ranges(names) {
 export class Undo {
   constructor(root) {
     this.root = root;
-    this.toast = root.querySelector(".toast");
     this.takenBack = new Set();
     this.target = null;
-    this.timer = 0;
   }
 
   get button() {
@@ -34,28 +31,37 @@ export class Undo {
     return this.takenBack.has(id);
   }
 
-  // A panel from the laptop names the last rivets set; a mark of this page is newer.
-  fresh(panel, waiting) {
-    for (const { mark } of waiting) if (mark.kind === "undone") this.takenBack.add(mark.body.fact);
+  // A panel from the laptop names the newest mark it knows; those that it does not
+  // know yet are shown after it, one by one, and are newer.
+  fresh(panel, unseen) {
+    for (const { mark } of unseen) if (mark.kind === "undone") this.takenBack.add(mark.body.fact);
     const field = panel.querySelector('.undo [name="body"]');
     if (!field) return;
     const { fact } = JSON.parse(field.value);
-    const names = panel.querySelector(".undo button").dataset.holes;
-    const served = fact && !this.isTakenBack(fact) ? { id: fact, words: names } : null;
-    if (!this.target || this.isTakenBack(this.target.id)) this.target = served;
+    const { kind, holes, what } = panel.querySelector(".undo button").dataset;
+    const isThere = fact && !this.isTakenBack(fact);
+    this.target = isThere ? { id: fact, kind, words: holes, what } : null;
     this.write();
   }
 
   last(mark, words) {
-    this.target = { id: mark.id, words };
+    this.target = { id: mark.id, kind: mark.kind, words, what: this.what(mark, words) };
     this.write();
+  }
+
+  // In words: the rivets A12:1-17, the last tick: Film off.
+  what({ kind, body }, words) {
+    const kinds = JSON.parse(this.button?.dataset.kinds ?? "{}");
+    const isOne = body.holes?.length === 1 && !/:\d+-/.test(body.holes[0]);
+    const name = (isOne && kinds[`${kind}-one`]) || kinds[kind] || "";
+    return [name, words].filter(Boolean).join(body.holes?.length ? " " : ": ");
   }
 
   write() {
     const { button, target } = this;
     if (!button) return;
     button.disabled = !target;
-    button.textContent = target ? button.dataset.words.replace("{holes}", target.words) : button.dataset.none;
+    button.textContent = target ? button.dataset.words.replace("{what}", target.what) : button.dataset.none;
   }
 
   body() {
@@ -64,7 +70,7 @@ export class Undo {
     return { fact: this.target.id, reason: "" };
   }
 
-  // Holes of a mark that was taken back, as they were before it.
+  // Holes whose sign an undone mark had changed, as they were before it.
   before(words) {
     const names = (words ?? "").split(/[\s,]+/).flatMap((range) => {
       const [, row, from, to = from] = /^([^:\s]+):(\d+)(?:-(\d+))?$/.exec(range) ?? [];
@@ -74,21 +80,12 @@ export class Undo {
     return Object.fromEntries(names.map((name) => [name, "drilled"]));
   }
 
+  // What is kept with a mark: the holes as the map names them, or what was pressed.
   words(form, mark, rows) {
-    if (mark.kind === "undone") return this.target.words;
+    if (mark.kind === "undone") return this.target.kind in PAINTED ? this.target.words : "";
     const names = ranges(namedHoles(mark.body.holes, rows));
     const pressed = form.querySelector("[type=submit]").innerText.trim().replace(/\s+/g, " ");
     return names || pressed;
-  }
-
-  // Holes typed by a name that the plan does not have: told at the field.
-  cannotRead(form, body) {
-    const field = form.elements.names;
-    if (!field || body.holes) return false;
-    field.setCustomValidity(this.root.dataset.unknown);
-    field.addEventListener("input", () => field.setCustomValidity(""), { once: true });
-    field.reportValidity();
-    return true;
   }
 
   // A hole pressed on the map goes into every field that asks for holes.
@@ -98,24 +95,5 @@ export class Undo {
     if (!part) return;
     part.open = true;
     part.scrollIntoView({ block: "nearest" });
-  }
-
-  told(form) {
-    const what = form.closest(".part").querySelector("summary").textContent.trim();
-    this.say(this.toast.dataset.kept.replace("{what}", what));
-    form.reset();
-  }
-
-  flags(kept) {
-    const codes = new Set(kept.flatMap((one) => one.flags));
-    const why = [...codes].map((code) => this.toast.getAttribute(`data-flag-${code}`)).filter(Boolean);
-    if (why.length) this.say(this.toast.dataset.older.replace("{why}", why.join("; ")));
-  }
-
-  say(words) {
-    clearTimeout(this.timer);
-    this.toast.textContent = words;
-    this.toast.hidden = false;
-    this.timer = setTimeout(() => (this.toast.hidden = true), TOLD_MS);
   }
 }

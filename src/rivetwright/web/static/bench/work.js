@@ -2,21 +2,22 @@
 // the laptop's answer have the last word.
 
 import { hear, tell } from "../bus.js";
+import { Bounce } from "./bounce.js";
+import { Fields } from "./fields.js";
 import { Fresh } from "./fresh.js";
 import { takeKeys } from "./keys.js";
 import { takeOver } from "./kept.js";
 import { Live } from "./live.js";
-import { bodyOf, markOf, namedHoles } from "./marks.js";
+import { bodyOf, markOf } from "./marks.js";
 import { Painter } from "./paint.js";
 import { Queue } from "./queue.js";
 import { mayBeSent, singleBody } from "./run.js";
 import { Sending } from "./send.js";
 import { Shown } from "./shown.js";
 import { Stages } from "./stages.js";
+import { Told } from "./told.js";
 import { Undo } from "./undo.js";
 import { Unseen } from "./unseen.js";
-
-const PAINTED = { "rivets-set": "set", "hold-put": "hold", "rivet-removed": "drilled" };
 
 export async function start(root) {
   let queue;
@@ -39,7 +40,10 @@ class Work {
     this.place = root.querySelector(".panel-of-work");
     this.served = this.panel.cloneNode(true);
     this.painter = new Painter(root);
-    this.stages = new Stages(this.panel);
+    this.stages = new Stages(this.panel, root.dataset.assembly);
+    this.bounce = new Bounce(root);
+    this.fields = new Fields(root);
+    this.told = new Told(root.querySelector(".toast"));
     this.shown = new Shown(root, this.stages);
     this.undo = new Undo(root);
     this.saw = this.position;
@@ -57,6 +61,7 @@ class Work {
 
   async begin() {
     this.listen();
+    await this.fresh.recall();
     await this.render();
     takeKeys(this.root, () => this.stages.primary());
     this.live = new Live(this.position);
@@ -71,7 +76,6 @@ class Work {
     hear("kept", ({ kept, position, sent }) => {
       this.saw = Math.max(this.saw, position);
       this.unseen.arrived(kept, sent);
-      this.undo.flags(kept);
       this.fresh.ask();
     });
     hear("drawn", () => {
@@ -79,7 +83,10 @@ class Work {
       this.render();
     });
     hear("choose", ({ name, from }) => from === "map" && this.tapped(name));
-    hear("answered", ({ id, reason }) => this.answered(id, reason));
+    hear("answered", async ({ id, reason }) => {
+      await this.queue.answer(id, reason, this.saw);
+      await this.sending.now();
+    });
     hear("dropped", async ({ id }) => {
       await this.queue.drop([id]);
       await this.render();
@@ -106,15 +113,19 @@ class Work {
     const isRun = form.matches(".run-form");
     const isSingle = isRun && this.stages.isSingle;
     if (isRun && !hole && !mayBeSent(section, form, isSingle)) return;
+    if (this.fields.nameUnknown(form)) return;
     let body = form.matches(".undo") ? this.undo.body() : bodyOf(form, this.rows);
-    if (!body || this.undo.cannotRead(form, body)) return;
+    if (!body) return;
     if (isSingle) body = singleBody(body, section, hole);
     const { assembly, revision } = this.root.dataset;
     const about = { assembly, revision: Number(revision), saw: this.saw, clock_ms: this.sending.clock_ms };
     const mark = markOf(form.dataset.kind, body, about);
     const file = form.elements.file?.files?.[0];
-    await this.put(mark, { words: this.undo.words(form, mark, this.rows), ...(file && { file }) });
-    if (form.closest(".part")) this.undo.told(form);
+    const words = this.undo.words(form, mark, this.rows);
+    this.told.expect(form, mark);
+    const isHere = await this.put(mark, file ? { words, file } : { words });
+    if (isHere && form.closest(".part")) form.reset();
+    await this.sending.flush();
   }
 
   async put(mark, more) {
@@ -127,30 +138,25 @@ class Work {
     } catch {
       tell("taking", { by: -1 });
       tell("lost", {});
+      this.told.forget(mark);
       await this.render();
-      return;
+      return false;
     }
     tell("waiting", { waiting: await this.queue.all() });
     tell("taking", { by: -1 });
     if (mark.kind === "undone") await this.render();
-    await this.sending.flush();
+    return true;
   }
 
   show(mark, words, isFresh) {
-    this.paint(mark);
+    this.painter.mark(mark, this.rows);
     const over = this.stages.apply(mark);
     this.undo.last(mark, words);
     if (!isFresh) return;
+    if (mark.kind === "rivets-set") tell("hush", {});
     this.shown.turn();
     const stop = over?.querySelector(".stop-at");
     if (stop) tell("stop", { next: stop.dataset.next, why: stop.dataset.why });
-  }
-
-  paint(mark) {
-    const state = mark.body.operation === "drilled" ? "drilled" : PAINTED[mark.kind];
-    if (!state) return;
-    const names = namedHoles(mark.body.holes, this.rows);
-    this.painter.paint(Object.fromEntries(names.map((name) => [name, state])));
   }
 
   // The panel as the laptop sent it, with the marks that it does not know yet.
@@ -175,26 +181,19 @@ class Work {
     const button = event.target.closest("button");
     const section = button?.closest('[data-kind="run"]');
     if (button?.matches(".singly")) {
-      this.stages.isSingle = !this.stages.isSingle;
+      this.stages.turnSingle();
       this.shown.turn();
     } else if (button?.matches(".later") && section) {
-      this.stages.later.add(section.dataset.run);
+      this.stages.leave(section.dataset.run);
       this.shown.turn();
     }
   }
 
   tapped(name) {
+    if (this.bounce.isDeaf) return;
     const shown = this.stages.shown;
     const chip = shown?.querySelector(`[name="but"][data-name="${CSS.escape(name)}"]`);
     if (chip && this.stages.isSingle) this.take(shown.querySelector(".run-form"), chip.value);
     else this.undo.name(name);
-  }
-
-  async answered(id, reason) {
-    await this.queue.change(id, ({ refused, ...one }) => {
-      const body = reason ? { ...one.mark.body, reason } : one.mark.body;
-      return { ...one, mark: { ...one.mark, saw: Math.max(one.mark.saw, this.saw), body } };
-    });
-    await this.sending.now();
   }
 }
