@@ -169,7 +169,8 @@ class Shop:
     """The whole shop; `hours` are those that belong to no one assembly.
 
     A shim or pin owned twice stands twice. `pins_mm` are ram pins by how much
-    longer each is than the shortest.
+    longer each is than the shortest. `costs` are the builder's own figures for the
+    order of work, by their names in the table of them.
     """
 
     id: str
@@ -186,6 +187,7 @@ class Shop:
     compressor: Compressor | None = None
     air_line: tuple[AirPiece, ...] = ()
     holders: tuple[Holders, ...] = ()
+    costs: tuple[tuple[str, float], ...] = ()
     calendar: tuple[WorkTime, ...] = ()
     quiet_after: str = ""
     noisy: tuple[str, ...] = ()

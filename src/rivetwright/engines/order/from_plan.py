@@ -1,0 +1,429 @@
+"""From a worked-out plan and the state at the bench to a stage, and back.
+
+A stage holds every hole of the rows that the steps work on, so that a row is held
+together by all that is in it. Holes that must wait, that belong to another step or
+that no tool sets tonight stay open in it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rivetwright.engines.order.construct import Way
+from rivetwright.engines.order.figures import Figures
+from rivetwright.engines.order.firsts import Event, firsts
+from rivetwright.engines.order.holders import every_second, size_of
+from rivetwright.engines.order.rows import RowRules
+from rivetwright.engines.order.setting import Limits, SetBy, Setting, rig_key, setups_of
+from rivetwright.engines.order.stage import Tables
+from rivetwright.engines.worked import Worked
+from rivetwright.model.columns import read_only
+from rivetwright.model.shop import Shop
+from rivetwright.model.stage import BARE, Stage
+
+Flags = NDArray[np.bool_]
+MIDDLE, ENDS, SKIP = "middle", "ends", "skip"
+# Sheet holders to spare where the shop does not say how many it has.
+SPARE_UNKNOWN = 10
+_LINE_APART_MM = 100.0
+
+
+@dataclass(frozen=True)
+class AtBench:
+    """How a plan's holes stand now, shape (holes,) each.
+
+    Args:
+        is_set: a rivet is in it.
+        must_wait: it stays open whatever is done tonight.
+        has_holder: the record says that a sheet holder is in it.
+        holders_elsewhere: holders in other assemblies [1/32 in: count].
+        last_hole: index of the hole set last; BARE: none.
+        last_setup: key of the setup used last, by `SetBy`; None: nothing is rigged.
+    """
+
+    is_set: Flags
+    must_wait: Flags
+    has_holder: Flags
+    holders_elsewhere: Mapping[int, int] = field(default_factory=dict)
+    last_hole: int = BARE
+    last_setup: tuple[str, str] | None = None
+
+
+def nothing_done(worked: Worked) -> AtBench:
+    """A plan of which nothing is set and nothing waits but what is left open.
+
+    Args:
+        worked: the worked-out plan.
+    """
+    holes = worked.holes
+    count = len(holes)
+    return AtBench(
+        np.zeros(count, dtype=bool), holes.open_holes >= 0, np.zeros(count, dtype=bool)
+    )
+
+
+@dataclass(frozen=True)
+class Choices:
+    """How the person wants to work tonight.
+
+    Args:
+        begin: "middle", "ends" or "skip"; empty: as the stacks ask.
+        limits: alone, quiet hours, tools left out.
+        as_reminders: holders stay in holes that get another rivet than their row.
+    """
+
+    begin: str = ""
+    limits: Limits = field(default_factory=Limits)
+    as_reminders: bool = False
+
+
+@dataclass(frozen=True)
+class Staged:
+    """A stage of a plan and the way back.
+
+    Args:
+        stage: the stage.
+        holes: the plan's hole of each hole of the stage.
+        rows: the plan's row of each row.
+        faces: the plan's face of each face; BARE: none is drawn.
+        ways: how each setup is rigged.
+        events: what each milestone is.
+        steps: names of the steps.
+        to_put_in: plan holes that get a holder before the first rivet.
+        without: plan holes that no tool sets tonight.
+        reminders: plan holes in which a holder is left as a reminder.
+        way: how rows are worked.
+        figures: what the work takes.
+        widest_mm: the pitch that rule B was widened to; nought: none.
+    """
+
+    stage: Stage
+    holes: tuple[int, ...]
+    rows: tuple[int, ...]
+    faces: tuple[int, ...]
+    ways: tuple[SetBy, ...]
+    events: tuple[Event, ...]
+    steps: tuple[str, ...]
+    to_put_in: tuple[int, ...]
+    without: tuple[int, ...]
+    reminders: tuple[int, ...]
+    way: Way
+    figures: Figures
+    widest_mm: float = 0.0
+
+    @property
+    def wanted_count(self) -> int:
+        """Rivets to set in this stage."""
+        return int((~self.stage.is_deferred & ~self.stage.is_set).sum())
+
+
+def stage_of(
+    worked: Worked,
+    shop: Shop | None,
+    at_bench: AtBench,
+    steps: Sequence[str],
+    figures: Figures,
+    choices: Choices | None = None,
+) -> Staged:
+    """The stage of some steps of a plan, begun in the state at the bench.
+
+    Args:
+        worked: the worked-out plan.
+        shop: what is owned; None: as the plan names tools.
+        at_bench: how the holes stand.
+        steps: names of the steps.
+        figures: what the work takes.
+        choices: how the person wants to work.
+
+    Returns:
+        The stage, and what each part of it is in the plan.
+
+    Source: the plan, reach and squeeze; order_costs.csv.
+    """
+    return _Staging(worked, shop, at_bench, steps, figures, choices or Choices()).make()
+
+
+class _Staging:
+    """A stage in the making."""
+
+    def __init__(
+        self,
+        worked: Worked,
+        shop: Shop | None,
+        at_bench: AtBench,
+        steps: Sequence[str],
+        figures: Figures,
+        choices: Choices,
+    ) -> None:
+        self.worked, self.shop, self.at_bench = worked, shop, at_bench
+        self.figures, self.choices, self.names = figures, choices, tuple(steps)
+        index = {one.name: k for k, one in enumerate(worked.plan.steps)}
+        self.steps = [index[name] for name in steps]
+        self.holes = self._holes()
+        self.at = {hole: k for k, hole in enumerate(self.holes)}
+        columns = worked.holes
+        self.rows = list(dict.fromkeys(int(columns.row[h]) for h in self.holes))
+        self.faces = list(dict.fromkeys(int(columns.face[h]) for h in self.holes))
+
+    def _holes(self) -> list[int]:
+        """Every hole of the rows that the steps have something to set in."""
+        columns = self.worked.holes
+        own = np.isin(columns.step, self.steps)
+        rows = np.isin(columns.row, np.unique(columns.row[own]))
+        found: list[int] = np.flatnonzero(rows).tolist()
+        return found
+
+    def make(self) -> Staged:
+        """The stage and the way back."""
+        columns, here = self.worked.holes, np.array(self.holes, dtype=np.int64)
+        is_set = self.at_bench.is_set[here]
+        ways_of, without = self._ways(is_set)
+        rigs = setups_of(way for ways in ways_of for way in ways)
+        number = {key: k for k, key in enumerate(rigs)}
+        stays_open = self._stays_open(is_set, without)
+        first = firsts(self.worked, self.holes, self.steps, is_set, self.figures)
+        s_mm, x_mm, y_mm = self._places()
+        row_of = np.array([self.rows.index(int(r)) for r in columns.row[here]])
+        clamp = self.figures.clamp(*self._pitches(s_mm, row_of, stays_open))
+        stage = Stage(
+            name=" ".join(self.names),
+            costs=self.figures.costs,
+            clamp=clamp,
+            creep=self.figures.creep,
+            turn_s=self._turns(len(columns)),
+            setups=tuple(way.setup(self.figures) for way in rigs.values()),
+            groups=first.groups,
+            milestones=tuple(one.milestone for one in first.events),
+            precedence=first.precedence,
+            row_after=self._row_after(row_of, first.after_of),
+            face=_ints([self.faces.index(int(f)) for f in columns.face[here]]),
+            row=_ints(row_of),
+            s_mm=read_only(s_mm),
+            x_mm=read_only(x_mm),
+            y_mm=read_only(y_mm),
+            options=tuple(
+                tuple(sorted({number[rig_key(way)] for way in ways}))
+                for ways in ways_of
+            ),
+            group=_ints(first.group_of),
+            holder=read_only(np.zeros(len(here), dtype=bool)),
+            is_deferred=read_only(stays_open),
+            is_set=read_only(is_set.copy()),
+            done=read_only(np.array(first.done, dtype=bool)),
+            rigged=self._rigged(tuple(rigs.values())),
+            start_face=self._start_face(stays_open, is_set),
+        )
+        stage, to_put_in, reminders = self._held(stage)
+        widest = clamp.reach_mm if clamp.reach_mm > self.figures["held within"] else 0.0
+        return Staged(
+            stage=stage,
+            holes=tuple(self.holes),
+            rows=tuple(self.rows),
+            faces=tuple(self.faces),
+            ways=tuple(rigs.values()),
+            events=first.events,
+            steps=self.names,
+            to_put_in=to_put_in,
+            without=tuple(without),
+            reminders=reminders,
+            way=self._way(stays_open, is_set),
+            figures=self.figures,
+            widest_mm=widest,
+        )
+
+    # --- holes ----------------------------------------------------------------------
+
+    def _ways(self, is_set: Flags) -> tuple[list[tuple[SetBy, ...]], list[int]]:
+        """Setups of each hole to set, and the holes that no setup sets tonight."""
+        setting = Setting(self.worked, self.shop, self.choices.limits)
+        ways: list[tuple[SetBy, ...]] = []
+        without = []
+        for k, hole in enumerate(self.holes):
+            if is_set[k] or self._waits(hole):
+                ways.append(())
+                continue
+            ways.append(setting.at(hole))
+            if not ways[-1]:
+                without.append(hole)
+        return ways, without
+
+    def _waits(self, hole: int) -> bool:
+        """Whether a hole stays open whatever tools there are."""
+        is_of_steps = int(self.worked.holes.step[hole]) in self.steps
+        return bool(self.at_bench.must_wait[hole]) or not is_of_steps
+
+    def _stays_open(self, is_set: Flags, without: Sequence[int]) -> Flags:
+        lacking = set(without)
+        stays = [self._waits(hole) or hole in lacking for hole in self.holes]
+        return np.array(stays, dtype=bool) & ~is_set
+
+    def _places(self) -> tuple[NDArray[np.float64], ...]:
+        """Places along the rows and on the faces; a usual pitch where none is drawn."""
+        columns = self.worked.holes
+        s_mm, x_mm, y_mm = np.zeros((3, len(self.holes)))
+        for line, row in enumerate(self.rows):
+            start, stop = (int(k) for k in columns.row_start[row : row + 2])
+            inside = [self.at[h] for h in range(start, stop) if h in self.at]
+            x, y = columns.x_mm[start:stop], columns.y_mm[start:stop]
+            if not (np.isfinite(x).all() and np.isfinite(y).all()):
+                number = columns.number[start:stop].astype(float)
+                x = number * self.figures["pitch"]
+                y = np.full(stop - start, line * _LINE_APART_MM)
+            way = np.concatenate(([0.0], np.hypot(np.diff(x), np.diff(y))))
+            s_mm[inside], x_mm[inside], y_mm[inside] = np.cumsum(way), x, y
+        return s_mm, x_mm, y_mm
+
+    def _pitches(
+        self, s_mm: NDArray[np.float64], row_of: NDArray[np.int64], stays_open: Flags
+    ) -> tuple[float, float]:
+        """The widest pitch of the rows, and the widest at an end [mm]."""
+        widest = at_end = 0.0
+        for line in range(len(self.rows)):
+            inside = np.flatnonzero((row_of == line) & ~stays_open)
+            if len(inside) > 2:
+                ways = np.diff(s_mm[np.flatnonzero(row_of == line)])
+                widest = max(widest, float(ways.max()))
+                at_end = max(at_end, float(ways[0]), float(ways[-1]))
+        return widest, at_end
+
+    # --- the stage round them -------------------------------------------------------
+
+    def _turns(self, hole_count: int) -> NDArray[np.float64]:
+        turns = np.full((len(self.faces),) * 2, self.figures.turn_s(hole_count))
+        np.fill_diagonal(turns, 0.0)
+        return read_only(turns)
+
+    def _row_after(
+        self, row_of: NDArray[np.int64], after_of: Sequence[tuple[int, ...]]
+    ) -> NDArray[np.int32]:
+        """The part that a whole row waits for, where every hole of it does."""
+        found = []
+        for line in range(len(self.rows)):
+            waits = [set(after_of[k]) for k in np.flatnonzero(row_of == line)]
+            common = set.intersection(*waits) if waits else set()
+            found.append(max(common, default=BARE))
+        return _ints(found)
+
+    def _rigged(self, ways: Sequence[SetBy]) -> int:
+        """What is on the tool: the setup of the rivet set last, where it is known."""
+        for number, way in enumerate(ways):
+            if self.at_bench.last_setup == (way.callout, ",".join(way.tools)):
+                return number
+        return BARE
+
+    def _start_face(self, stays_open: Flags, is_set: Flags) -> int:
+        columns, last = self.worked.holes, self.at_bench.last_hole
+        if last != BARE and int(columns.face[last]) in self.faces:
+            return self.faces.index(int(columns.face[last]))
+        wanted = np.flatnonzero(~stays_open & ~is_set)
+        hole = self.holes[int(wanted[0])] if len(wanted) else -1
+        return self.faces.index(int(columns.face[hole])) if len(wanted) else 0
+
+    def _way(self, stays_open: Flags, is_set: Flags) -> Way:
+        """Middle outward, unless every stack is stiff or the person says otherwise."""
+        begin = self.choices.begin
+        if not begin:
+            begin = ENDS if self._is_stiff(stays_open, is_set) else MIDDLE
+        return Way(from_middle=begin == MIDDLE, ends_first=begin == ENDS)
+
+    def _is_stiff(self, stays_open: Flags, is_set: Flags) -> bool:
+        thickness = {part.name: part.thickness_mm for part in self.worked.plan.parts}
+        wanted = np.flatnonzero(~stays_open & ~is_set)
+        classes = {int(self.worked.stacks.class_of[self.holes[k]]) for k in wanted}
+        thinnest = [
+            min((thickness.get(s.part, 0.0) for s in one.sheets), default=0.0)
+            for one in (self.worked.stacks.classes[k] for k in classes)
+        ]
+        return bool(thinnest) and min(thinnest) >= self.figures["stiff"]
+
+    # --- sheet holders --------------------------------------------------------------
+
+    def _held(self, stage: Stage) -> tuple[Stage, tuple[int, ...], tuple[int, ...]]:
+        """The stage with its holders: those recorded, else where they should be."""
+        recorded = self.at_bench.has_holder[self.holes]
+        holder = recorded & ~stage.is_set
+        reminders = self._reminders(stage)
+        for row in Tables(stage).rows:
+            if not row or recorded[list(row)].any():
+                continue
+            if len([h for h in row if not stage.is_deferred[h]]) > 1:
+                for rank in every_second(len(row)):
+                    holder[row[rank]] = not stage.is_set[row[rank]]
+        for hole in reminders:
+            holder[hole] = not stage.is_set[hole]
+        free = self._free(stage, recorded)
+        holder = _thinned(stage, holder, recorded, free)
+        added = np.flatnonzero(holder & ~recorded)
+        spare = min(
+            (
+                count - sum(self._size(h) == size for h in added)
+                for size, count in free.items()
+            ),
+            default=SPARE_UNKNOWN,
+        )
+        held = replace(stage, holder=read_only(holder), holders_spare=max(0, spare))
+        return (
+            held,
+            tuple(self.holes[k] for k in added),
+            tuple(self.holes[k] for k in reminders),
+        )
+
+    def _size(self, hole: int) -> int:
+        return size_of(self.worked, self.holes[hole])
+
+    def _reminders(self, stage: Stage) -> list[int]:
+        """Holes that get another rivet than most of their row."""
+        if not self.choices.as_reminders:
+            return []
+        found = []
+        codes = [str(self.worked.holes.callout(h)) for h in self.holes]
+        for row in Tables(stage).rows:
+            inside = [codes[h] for h in row]
+            usual = max(set(inside), key=inside.count, default="")
+            found += [h for h in row if codes[h] != usual and not stage.is_set[h]]
+        return found
+
+    def _free(self, stage: Stage, recorded: Flags) -> dict[int, int]:
+        """Holders of each size that are in the box now [1/32 in: count]."""
+        owned = self.shop.holders if self.shop else ()
+        sizes = {self._size(h) for h in range(len(self.holes))}
+        if not owned:
+            return {}
+        counts = {one.diameter_32nds: one.count for one in owned}
+        here = [self._size(h) for h in np.flatnonzero(recorded)]
+        elsewhere = self.at_bench.holders_elsewhere
+        return {
+            size: counts.get(size, 0) - here.count(size) - elsewhere.get(size, 0)
+            for size in sizes
+        }
+
+
+def _thinned(
+    stage: Stage, holder: Flags, recorded: Flags, free: Mapping[int, int]
+) -> Flags:
+    """Fewer holders where there are too few, each row still held together."""
+    most = min(free.values(), default=len(holder))
+    if int((holder & ~recorded).sum()) <= most:
+        return holder
+    rules = RowRules(Tables(stage))
+    fast = (holder | stage.is_set).tolist()
+    for row in rules.rows:
+        for hole in row[1:-1]:
+            if int((holder & ~recorded).sum()) <= most:
+                return holder
+            if not holder[hole] or recorded[hole]:
+                continue
+            fast[hole] = False
+            if rules.is_held_without(hole, fast):
+                holder[hole] = False
+            else:
+                fast[hole] = True
+    return holder
+
+
+def _ints(values: Sequence[int] | NDArray[np.int64]) -> NDArray[np.int32]:
+    return read_only(np.array(values, dtype=np.int32))

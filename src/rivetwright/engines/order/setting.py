@@ -1,0 +1,294 @@
+"""By which setups each hole of a plan can be set: from reach and squeeze.
+
+A squeezer counts where its yoke gets there and the pieces owned hold the head in its
+band. Tools that are tight are taken only where nothing gets there clear of everything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from weakref import WeakKeyDictionary
+
+import numpy as np
+
+from rivetwright.engines.order.figures import Figures
+from rivetwright.engines.reach.fit import CLEAR, NO, TIGHT, Fits, fits
+from rivetwright.engines.reach.throat import YOKE
+from rivetwright.engines.reach.ways import ways_of
+from rivetwright.engines.squeeze.set_up import SetUp, Verdict
+from rivetwright.engines.squeeze.set_ups import SetUps, set_ups
+from rivetwright.engines.squeeze.stacking import Pieces
+from rivetwright.engines.worked import Worked
+from rivetwright.model.shop import Die, Shop, Tool
+from rivetwright.model.stage import Setup
+from rivetwright.standards.reach import Way, squeezer_way
+from rivetwright.standards.source import Looked
+
+OWNED = "owned"
+_BAND_HELD, _BAND_UNKNOWN, _BAND_LOST = 0, 1, 2
+
+
+@dataclass(frozen=True)
+class SetBy:
+    """One setup as a person rigs it.
+
+    `tool` is the squeezer's title or the tool's id, `yoke` the yoke's id; `pieces` is
+    None where nothing is put in or nothing is known. `holds` tells whether the head
+    comes out in its band: True, or None where that is not known, False where not.
+    """
+
+    way: str
+    tool: str
+    yoke: str
+    dies: str
+    pieces: Pieces | None
+    gap_mm: float | None
+    callout: str
+    people: int
+    is_noisy: bool
+    needs_both_hands: bool
+    is_tight: bool
+    holds: bool | None
+
+    @property
+    def tools(self) -> tuple[str, ...]:
+        """Tools by id, as a plan names them."""
+        return (self.yoke,) if self.yoke else (self.tool,) if self.tool else ()
+
+    def setup(self, figures: Figures) -> Setup:
+        """As a stage asks for it."""
+        return Setup(
+            self.tool,
+            self.yoke or None,
+            self.dies,
+            self.gap_mm,
+            self.callout,
+            self.people,
+            figures.rivet_s(self.way),
+        )
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What is left out tonight.
+
+    Args:
+        alone: nothing that takes two people.
+        quiet: nothing noisy.
+        left_out: tools by id or title that are broken or lent.
+        tool_states: where tools stand now, by id; else as the shop says.
+    """
+
+    alone: bool = False
+    quiet: bool = False
+    left_out: frozenset[str] = frozenset()
+    tool_states: Mapping[str, str] | None = None
+
+    def allows(self, one: SetBy) -> bool:
+        """Whether a setup may be used tonight."""
+        return not (
+            (self.alone and one.people > 1)
+            or (self.quiet and one.is_noisy)
+            or one.tool in self.left_out
+            or one.yoke in self.left_out
+        )
+
+    def owns(self, tool: Tool) -> bool:
+        """Whether a tool is here."""
+        states = self.tool_states or {}
+        return states.get(tool.id, tool.state) == OWNED
+
+
+_SET_UPS: WeakKeyDictionary[Worked, tuple[Shop, SetUps]] = WeakKeyDictionary()
+
+
+def _set_ups(worked: Worked, shop: Shop) -> SetUps:
+    """The set-ups of a plan, found once."""
+    known = _SET_UPS.get(worked)
+    if known is None or known[0] != shop:
+        known = _SET_UPS[worked] = shop, set_ups(worked, shop)
+    return known[1]
+
+
+class Setting:
+    """Setups for the holes of a plan; equal holes are asked once.
+
+    Args:
+        worked: the worked-out plan.
+        shop: what is owned; None: as the plan names tools.
+        limits: what is left out tonight.
+    """
+
+    def __init__(self, worked: Worked, shop: Shop | None, limits: Limits) -> None:
+        self.worked, self.shop, self.limits = worked, shop, limits
+        self.found: Fits | None = None
+        if worked.shop is not None:
+            self.found = fits(worked)
+        self._known: dict[tuple[object, ...], tuple[SetBy, ...]] = {}
+
+    def at(self, hole: int) -> tuple[SetBy, ...]:
+        """Every setup that may set a hole tonight; empty: none.
+
+        Args:
+            hole: index of the hole.
+        """
+        key = (
+            int(self.worked.stacks.class_of[hole]),
+            self._fit(hole),
+            self._planned(hole),
+            self._takes_two(hole),
+        )
+        if key not in self._known:
+            self._known[key] = self._ways(hole)
+        return self._known[key]
+
+    def _fit(self, hole: int) -> bytes:
+        return b"" if self.found is None else self.found.fit[:, hole].tobytes()
+
+    def _planned(self, hole: int) -> tuple[str, ...]:
+        access = self.worked.holes.row_of(hole).access
+        return access.tools if access else ()
+
+    def _takes_two(self, hole: int) -> bool:
+        """Whether the plan's step needs a helper; asked only where reach is not."""
+        step = int(self.worked.holes.step[hole])
+        needs = self.worked.plan.steps[step].needs if step >= 0 else ()
+        return any(need.kind == "helper" for need in needs)
+
+    def _ways(self, hole: int) -> tuple[SetBy, ...]:
+        if self.shop is None or self.found is None or not self.found.tools:
+            return tuple(filter(self.limits.allows, self._as_planned(hole)))
+        ways = [way for way in self._by_tools(hole) if self.limits.allows(way)]
+        held = [_band(way) for way in ways]
+        best = min(held, default=_BAND_HELD)
+        kept = [way for way, one in zip(ways, held, strict=True) if one == best]
+        clear = [way for way in kept if not way.is_tight]
+        return tuple(clear or kept)
+
+    def _as_planned(self, hole: int) -> Iterator[SetBy]:
+        """Without a shop to judge by: the tool that the plan names."""
+        solid = bool(self.worked.of_holes("is_solid")[hole])
+        planned = self._planned(hole)
+        yield SetBy(
+            way="squeezer" if solid else "puller",
+            tool=planned[0] if planned else "",
+            yoke="",
+            dies="",
+            pieces=None,
+            gap_mm=None,
+            callout=str(self.worked.holes.callout(hole)),
+            people=2 if self._takes_two(hole) else 1,
+            is_noisy=False,
+            needs_both_hands=False,
+            is_tight=False,
+            holds=None,
+        )
+
+    def _by_tools(self, hole: int) -> Iterator[SetBy]:
+        assert self.found is not None and self.shop is not None
+        for tool, fit in zip(self.found.tools, self.found.fit[:, hole], strict=True):
+            # What reach could not judge, the plan may name all the same.
+            is_named = tool.id in self._planned(hole)
+            gets_there = fit in (TIGHT, CLEAR) or (fit != NO and is_named)
+            if not gets_there or not self.limits.owns(tool):
+                continue
+            if tool.kind == YOKE and self.shop.squeezers:
+                yield from self._by_yoke(hole, tool, fit == TIGHT)
+                continue
+            for way in ways_of(tool, self.shop):
+                yield self._by_tool(hole, tool, way, fit == TIGHT)
+
+    def _by_yoke(self, hole: int, yoke: Tool, is_tight: bool) -> Iterator[SetBy]:
+        assert self.shop is not None
+        for one in _set_ups(self.worked, self.shop).of_hole(hole):
+            if one.yoke.id == yoke.id:
+                way = squeezer_way(one.squeezer.kind)
+                yield replace(
+                    self._by_tool(hole, yoke, way, is_tight),
+                    tool=one.squeezer.title,
+                    yoke=yoke.id,
+                    dies=_dies(one.pieces),
+                    pieces=one.pieces,
+                    gap_mm=None if one.gap_mm is None else round(one.gap_mm, 3),
+                    holds=_holds(one),
+                )
+
+    def _by_tool(
+        self, hole: int, tool: Tool, way: Looked[Way], is_tight: bool
+    ) -> SetBy:
+        code = str(self.worked.holes.callout(hole))
+        return SetBy(
+            way=way.value.name,
+            tool=tool.id,
+            yoke="",
+            dies=self._set_of(hole, way.value.name),
+            pieces=None,
+            gap_mm=None,
+            callout=code,
+            people=2 if way.value.takes_two else 1,
+            is_noisy=way.value.is_noisy,
+            needs_both_hands=way.value.needs_both_hands,
+            is_tight=is_tight,
+            holds=True,
+        )
+
+    def _set_of(self, hole: int, way: str) -> str:
+        """The set that goes into the gun, by kind and size."""
+        if way == "back-riveting":
+            return "back-rivet set"
+        if way != "gun and bar":
+            return ""
+        if bool(self.worked.of_holes("is_flush")[hole]):
+            return "flush set"
+        size = float(self.worked.of_holes("shank_diameter_mm")[hole])
+        return f"cupped set {size:.1f}" if np.isfinite(size) else "cupped set"
+
+
+def _holds(one: SetUp) -> bool | None:
+    if one.verdict is Verdict.IN_BAND:
+        return True
+    return None if one.verdict is Verdict.NOT_MEASURED else False
+
+
+def _band(way: SetBy) -> int:
+    """Ways that hold the head in its band go before those of which it is not known."""
+    if way.holds is None:
+        return _BAND_UNKNOWN
+    return _BAND_HELD if way.holds else _BAND_LOST
+
+
+def _dies(pieces: Pieces | None) -> str:
+    """Both dies as one word, to tell whether they have to be changed."""
+    return f"{_die(pieces.fixed)}/{_die(pieces.ram)}" if pieces else ""
+
+
+def _die(die: Die | None) -> str:
+    if die is None:
+        return "jaw"
+    size = f"-{die.diameter_32nds}" if die.diameter_32nds else ""
+    return f"{die.kind}{size}-{die.length_mm:.3f}"
+
+
+def setups_of(ways: Iterable[SetBy]) -> dict[tuple[object, ...], SetBy]:
+    """Setups by what has to be changed to get to them, the clear one of several.
+
+    Args:
+        ways: ways of setting.
+    """
+    found: dict[tuple[object, ...], SetBy] = {}
+    for one in ways:
+        key = rig_key(one)
+        known = found.get(key)
+        if known is None or (known.is_tight and not one.is_tight):
+            found[key] = one
+    return found
+
+
+def rig_key(one: SetBy) -> tuple[object, ...]:
+    """What makes two setups one and the same on the bench.
+
+    Args:
+        one: a way of setting.
+    """
+    return one.tool, one.yoke, one.dies, one.gap_mm, one.callout, one.people, one.way
