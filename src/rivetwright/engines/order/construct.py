@@ -13,13 +13,13 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from rivetwright.engines.order.blocks import Block, Classes
-from rivetwright.engines.order.rows import RowRules
 from rivetwright.engines.order.passes import RowPasses
+from rivetwright.engines.order.rows import RowRules
 from rivetwright.engines.order.runs import Choice, RowRuns, ranks_of
 from rivetwright.engines.order.stage import BARE
 from rivetwright.model.stage import Kind
 
-Pair = tuple[Kind, int]
+Pair = tuple[int, int]
 _NEVER_S = float("inf")
 
 

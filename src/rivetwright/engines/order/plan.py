@@ -13,11 +13,22 @@ from typing import NamedTuple
 from rivetwright.engines.order.blocks import Classes, greedy_visits, with_milestones
 from rivetwright.engines.order.bound import BoundedOrder, bounded_order
 from rivetwright.engines.order.checker import START, Breach, check_plan
-from rivetwright.engines.order.construct import Way, construct
-from rivetwright.engines.order.rows import RowRules
+from rivetwright.engines.order.construct import Builder, Built, Stop, Way
+from rivetwright.engines.order.polish import Polish
+from rivetwright.engines.order.search import Search
 from rivetwright.engines.order.stage import Tables
 from rivetwright.engines.order.steps import Cost, Steps, cost_of
 from rivetwright.model.stage import Stage
+
+WORK = 2.0
+# What one unit of work is, in rows gone along and in moves tried; it takes about
+# 5 ms a hole on a small machine.
+_TICKS_PER_HOLE = 60
+_TICKS = 2000
+_TRIES_PER_STEP = 150
+_STEPS = 20
+_BRIEF = 6  # the first polish of each order is shorter by this
+_POLISHED_MOST = 4
 
 
 class Progress(NamedTuple):
@@ -44,7 +55,7 @@ class Ordered:
         bound_s: no plan that keeps the rules costs less; nought: none was asked for.
         breaches: what lay loose before the first step; rules A and B are kept from
             there on.
-        stopped_at: "done", or the part in which the work was interrupted.
+        stopped_at: "done", or the part in which the work ended.
     """
 
     steps: Steps
@@ -62,7 +73,7 @@ class Ordered:
 def order(
     stage: Stage,
     *,
-    work: float = 1.0,
+    work: float = WORK,
     progress: Callable[[Progress], None] | None = None,
     stop: Callable[[], bool] | None = None,
     bound: BoundedOrder | None = None,
@@ -86,21 +97,95 @@ def order(
     Raises:
         HoldersShort: the parts cannot be kept together with the holders there are.
     """
-    tables = Tables(stage)
-    classes = Classes(tables)
-    way = way or Way()
-    rules = RowRules(tables, are_ends_free=not way.from_middle)
-    blocks = with_milestones(classes, greedy_visits(tables, classes))
-    steps = Steps.of(construct(classes, blocks, rules=rules, way=way))
-    if bound is None and work > 0.0:
-        bound = bounded_order(tables, work_most=work)
-    return _checked(tables, steps, bound, "done")
+    return _Ordering(stage, work, progress, stop, way or Way()).order(bound)
 
 
-def _checked(
-    tables: Tables, steps: Steps, bound: BoundedOrder | None, stopped_at: str
-) -> Ordered:
-    verdict = check_plan(tables.stage, steps)
-    assert all(one.step == START for one in verdict.stopped), verdict.stopped[:3]
-    bound_s = bound.bound_s if bound else 0.0
-    return Ordered(steps, cost_of(tables, steps), bound_s, verdict.stopped, stopped_at)
+class _Ordering:
+    """One stage on its way through first order, search and polish."""
+
+    def __init__(
+        self,
+        stage: Stage,
+        work: float,
+        progress: Callable[[Progress], None] | None,
+        stop: Callable[[], bool] | None,
+        way: Way,
+    ) -> None:
+        self.tables = Tables(stage)
+        self.classes = Classes(self.tables)
+        self.builder = Builder(self.classes, way=way)
+        self.work = work
+        self.progress, self.stop = progress, stop
+        self.part = "first"
+
+    def order(self, bound: BoundedOrder | None) -> Ordered:
+        """The order, with as much work as was asked for."""
+        greedy = with_milestones(self.classes, greedy_visits(self.tables, self.classes))
+        starts = [self.builder.stops(greedy)]
+        first = self._first(starts[0])
+        self._tell(0.0, first.cost_s)
+        if self.work <= 0.0 or self._is_stopped():
+            return self._checked(first.steps, bound)
+        self.part = "blocks"
+        if bound is None:
+            bound = bounded_order(self.tables, work_most=self.work)
+        starts.append(self.builder.stops(bound.blocks))
+        if self._is_stopped():
+            return self._checked(first.steps, bound)
+        best = self._searched(starts, first)
+        if not self._is_stopped():
+            best = self._polished(best)
+        if not self._is_stopped():
+            self.part = "done"
+        return self._checked(best[0].steps, bound)
+
+    def _first(self, greedy: list[Stop]) -> Built:
+        """The first order; row by row where the visits need too many holders."""
+        return self.builder.build(greedy)
+
+    def _searched(self, starts: list[list[Stop]], first: Built) -> list[Built]:
+        """The best orders of visits, built, the cheapest first."""
+        self.part = "search"
+        search = Search(self.builder)
+        ticks = int(self.work * _TICKS_PER_HOLE * len(self.tables.stage)) + _TICKS
+        found = search.run(starts, ticks, told=self._tell, stop=self.stop)
+        if found.cost_s >= first.cost_s:
+            return [first]
+        return [self.builder.build(one) for one in [found.stops, *found.others]]
+
+    def _polished(self, built: list[Built]) -> list[Built]:
+        """All of them polished a little, the best one of them much."""
+        self.part = "polish"
+        tries = int(self.work * _TRIES_PER_STEP * (len(built[0].steps) + _STEPS))
+        ranked = sorted(
+            (self._polish(one, tries // _BRIEF) for one in built[:_POLISHED_MOST]),
+            key=lambda one: one.cost_s,
+        )
+        return [self._polish(ranked[0], tries)]
+
+    def _polish(self, built: Built, tries: int) -> Built:
+        polish = Polish(self.classes, self.builder.rules, built.steps)
+        cost_s = built.cost_s
+        steps = polish.run(
+            tries,
+            told=lambda share, saved_s: self._tell(share, cost_s - saved_s),
+            stop=self.stop,
+        )
+        return Built(cost_s - polish.best_s, steps)
+
+    def _tell(self, share: float, cost_s: float) -> None:
+        if self.progress:
+            self.progress(Progress(self.part, share, cost_s))
+
+    def _is_stopped(self) -> bool:
+        return bool(self.stop and self.stop())
+
+    def _checked(
+        self, steps: list[tuple[int, int]], bound: BoundedOrder | None
+    ) -> Ordered:
+        plan = Steps.of(steps)
+        verdict = check_plan(self.tables.stage, plan)
+        assert all(one.step == START for one in verdict.stopped), verdict.stopped[:3]
+        bound_s = bound.bound_s if bound else 0.0
+        cost = cost_of(self.tables, plan)
+        return Ordered(plan, cost, bound_s, verdict.stopped, self.part)

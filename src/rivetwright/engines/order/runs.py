@@ -7,6 +7,7 @@ the same state is asked for again and again while orders of blocks are tried.
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import NamedTuple
 
 from rivetwright.engines.order.chain import Chain, Chosen
@@ -137,9 +138,7 @@ class RowRuns:
             order += taken
             gone = set(taken)
             left = [h for h in reversed(left) if h not in gone]
-        walk_s = sum(
-            self.rules.walk_s(a, b) for a, b in zip(order, order[1:], strict=False)
-        )
+        walk_s = sum(self.rules.walk_s(a, b) for a, b in pairwise(order))
         return Run(tuple(order), walk_s, breaches)
 
     def _first_way(self, holes: list[int]) -> list[int]:

@@ -20,6 +20,8 @@ from rivetwright.engines.order.stage import BARE
 _WARM_S = 25.0  # how much worse an order may be at first
 _COOL_S = 1.0  # and at last
 _SAVED_BY_BUILDING_S = 130.0  # an order dearer by more in visits alone is not built
+_NEARLY = 1.02  # other orders worth polishing
+_OTHERS_MOST = 7
 Move = Callable[[list[Stop]], list[Stop] | None]
 
 
@@ -30,6 +32,7 @@ class Searched:
     stops: list[Stop]
     cost_s: float
     is_stopped: bool = False
+    others: list[list[Stop]] = field(default_factory=list)
 
 
 @dataclass
@@ -204,7 +207,17 @@ class Search:
             now, now_s = tried
             if now_s < best.cost_s - 1e-9:
                 best = Searched(list(now), now_s)
+        best.others = self._runners_up(best)
         return best
+
+    def _runners_up(self, best: Searched) -> list[list[Stop]]:
+        """Other orders that came out nearly as cheap, the cheapest first."""
+        ranked = sorted(
+            (cost_s, number, stops)
+            for number, (stops, cost_s) in enumerate(self._known.items())
+            if cost_s <= best.cost_s * _NEARLY and list(stops) != best.stops
+        )
+        return [list(stops) for _, _, stops in ranked[:_OTHERS_MOST]]
 
     def _next(
         self, now: list[Stop], now_s: float, warm_s: float
