@@ -51,6 +51,7 @@ def catalogue(language: str = "en") -> Catalogue:
         f"{language}.shop.toml",
         f"{language}.set_ups.toml",
         f"{language}.heads.toml",
+        f"{language}.learning.toml",
     ):
         file = files("rivetwright.texts").joinpath(name)
         words |= tomllib.loads(file.read_text("utf-8"))
