@@ -192,21 +192,19 @@ def _card(
     for text in (words.reach, *(say("set_up.stop", code=code) for code in card.stops)):
         if text:
             tell(text, "bold")
-    for key, facts in (
-        ("put_in", words.put_in),
-        ("makes", words.makes),
-        ("needs", words.needs),
-    ):
-        _facts(screen, say(f"set_up.{key}"), facts)
-    for key, texts in (
-        ("changes", words.changes),
-        ("first", words.steps),
-        ("pedal", words.pedal),
+    _facts(screen, say("set_up.put_in"), words.put_in)
+    _facts(screen, say("set_up.makes"), words.makes)
+    _facts(screen, say("set_up.needs"), words.needs)
+    steps = [f"{k}. {text}" for k, text in enumerate(words.steps, 1)]
+    for title, texts in (
+        (say("set_up.changes"), words.changes),
+        (say("set_up.first"), steps),
+        (say("set_up.pedal"), words.pedal),
     ):
         if texts:
-            tell(f"\n{say(f'set_up.{key}')}", "bold")
-        for k, text in enumerate(texts, 1):
-            tell(f"  {k}. {text}" if key == "first" else f"  {text}")
+            tell(f"\n{title}", "bold")
+        for text in texts:
+            tell(f"  {text}")
     tell(f"\n{words.trust} {words.status}.")
     tell(" ".join(words.cautions))
 
