@@ -185,7 +185,8 @@ class _Staging:
         rigs = setups_of(way for ways in ways_of for way in ways)
         number = {key: k for k, key in enumerate(rigs)}
         stays_open = self._stays_open(is_set, without)
-        first = firsts(self.worked, self.holes, self.steps, is_set, self.figures)
+        there = is_set.tolist()
+        first = firsts(self.worked, self.holes, self.steps, there, self.figures)
         s_mm, x_mm, y_mm = self._places()
         row_of = np.array([self.rows.index(int(r)) for r in columns.row[here]])
         clamp = self.figures.clamp(*self._pitches(s_mm, row_of, stays_open))
@@ -303,7 +304,8 @@ class _Staging:
         """The part that a whole row waits for, where every hole of it does."""
         found = []
         for line in range(len(self.rows)):
-            waits = [set(after_of[k]) for k in np.flatnonzero(row_of == line)]
+            inside = np.flatnonzero(row_of == line).tolist()
+            waits = [set(after_of[k]) for k in inside]
             common = set.intersection(*waits) if waits else set()
             found.append(max(common, default=BARE))
         return _ints(found)
@@ -357,7 +359,7 @@ class _Staging:
             holder[hole] = not stage.is_set[hole]
         free = self._free(stage, recorded)
         holder = _thinned(stage, holder, recorded, free)
-        added = np.flatnonzero(holder & ~recorded)
+        added = np.flatnonzero(holder & ~recorded).tolist()
         spare = min(
             (
                 count - sum(self._size(h) == size for h in added)
@@ -394,7 +396,7 @@ class _Staging:
         if not owned:
             return {}
         counts = {one.diameter_32nds: one.count for one in owned}
-        here = [self._size(h) for h in np.flatnonzero(recorded)]
+        here = [self._size(h) for h in np.flatnonzero(recorded).tolist()]
         elsewhere = self.at_bench.holders_elsewhere
         return {
             size: counts.get(size, 0) - here.count(size) - elsewhere.get(size, 0)

@@ -186,7 +186,8 @@ class Setting:
         )
 
     def _by_tools(self, hole: int) -> Iterator[SetBy]:
-        assert self.found is not None and self.shop is not None
+        assert self.found is not None
+        assert self.shop is not None
         for tool, fit in zip(self.found.tools, self.found.fit[:, hole], strict=True):
             # What reach could not judge, the plan may name all the same.
             is_named = tool.id in self._planned(hole)

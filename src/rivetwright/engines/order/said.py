@@ -1,0 +1,295 @@
+"""An order of work as a person takes it: setup cards, and in each a few short runs.
+
+A run is one thing done along one row: rivets set, holders out, holders in. It says its
+holes by their pattern, counted from an end, so that they are found on metal that
+carries no numbers. Any order inside a run that keeps the rules is fine.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from rivetwright.engines.order.from_plan import Staged
+from rivetwright.engines.order.plan import Ordered
+from rivetwright.engines.order.stage import BARE, Tables
+from rivetwright.engines.order.steps import Steps, cost_of
+from rivetwright.model.stage import Kind
+
+SET, OUT, IN = "set", "out", "in"
+RIG, TURN, EVENT, FIRST, MIX = "rig", "turn", "event", "first", "mix"
+_KINDS = {Kind.SET: SET, Kind.OUT: OUT, Kind.IN: IN}
+
+WHOLE, FREED, REST = "whole", "freed", "rest"
+ONE, ENDS, EVERY, STRETCH, LIST = "one", "ends", "every", "stretch", "list"
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """Holes of one row, counted from its first hole as 1.
+
+    `kind` is whole, freed, rest, one, ends, every, stretch or list. Of "every" each
+    `step`-th hole from `first` to `last` is meant; `begin` is where it is begun, where
+    that is neither of the two.
+    """
+
+    kind: str
+    first: int = 0
+    last: int = 0
+    step: int = 0
+    begin: int = 0
+    places: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Press:
+    """One thing to do: a run along a row, or what comes between runs.
+
+    Args:
+        kind: set, out or in; rig, turn, event, mix, or first for the holders that
+            have to be there before the first rivet.
+        row: the plan's row; BARE where it is about none.
+        holes: the plan's holes in their order.
+        patterns: the same, said by their pattern.
+        reason: why, as a key.
+        time_s: what it takes.
+        against: holes set against the skip pattern.
+        index: setup, face or event that it is about, by the stage; else BARE.
+        leaves: places of the row, counted, that stay open beside what is set.
+        places: places of the row, counted, in the order of `holes`.
+    """
+
+    kind: str
+    row: int
+    holes: tuple[int, ...]
+    patterns: tuple[Pattern, ...]
+    reason: str
+    time_s: float
+    against: tuple[int, ...] = ()
+    index: int = BARE
+    leaves: tuple[int, ...] = ()
+    places: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Card:
+    """What is done with one setup on one face, or one event; `setup` BARE: an event."""
+
+    setup: int
+    face: int
+    presses: tuple[Press, ...]
+
+    @property
+    def time_s(self) -> float:
+        """What the card takes, its own setting up and turning included [s]."""
+        return sum(one.time_s for one in self.presses)
+
+    @property
+    def rivets(self) -> int:
+        """Rivets set on it."""
+        return sum(len(one.holes) for one in self.presses if one.kind == SET)
+
+
+@dataclass(frozen=True)
+class _Chunk:
+    """Steps that make one press: from `start` up to `stop`."""
+
+    kind: str
+    row: int
+    indices: tuple[int, ...]
+    start: int
+    stop: int
+
+
+def cards_of(staged: Staged, ordered: Ordered) -> tuple[Card, ...]:
+    """The order as setup cards with their runs.
+
+    Args:
+        staged: the stage and the way back.
+        ordered: an order of it.
+
+    Returns:
+        Cards in their order; what they say comes to every step of the order.
+    """
+    return tuple(_cards(staged, list(_presses(staged, ordered))))
+
+
+def _cards(staged: Staged, presses: Sequence[Press]) -> Iterator[Card]:
+    stage = staged.stage
+    setup, face = stage.rigged, stage.start_face
+    inside: list[Press] = []
+    for one in presses:
+        has_work = any(p.kind in (SET, OUT, IN) for p in inside)
+        if one.kind == EVENT:
+            if inside:
+                yield Card(setup, face, tuple(inside))
+            yield Card(BARE, face, (one,))
+            inside = []
+            continue
+        if one.kind in (RIG, TURN):
+            if has_work:
+                yield Card(setup, face, tuple(inside))
+                inside = []
+            setup = one.index if one.kind == RIG else setup
+            face = one.index if one.kind == TURN else face
+        inside.append(one)
+    if inside:
+        yield Card(setup, face, tuple(inside))
+
+
+def _presses(staged: Staged, ordered: Ordered) -> Iterator[Press]:
+    if staged.to_put_in and len(ordered.steps):
+        time_s = staged.figures["holder in"] * len(staged.to_put_in)
+        yield Press(FIRST, BARE, staged.to_put_in, (), "held", time_s)
+    yield from _Saying(staged, ordered).presses()
+
+
+class _Saying:
+    """Walks through an order and says each stretch of it."""
+
+    def __init__(self, staged: Staged, ordered: Ordered) -> None:
+        self.staged, self.ordered = staged, ordered
+        self.tables = Tables(staged.stage)
+        self.is_set: list[bool] = staged.stage.is_set.tolist()
+        self.freed: dict[int, set[int]] = {}
+        self.against = set(ordered.cost.breaches)
+
+    def presses(self) -> Iterator[Press]:
+        """Every press in order, with what it takes."""
+        pairs = list(self.ordered.steps)
+        spent_s = 0.0
+        for chunk in self._chunks(pairs):
+            until = Steps.of(pairs[: chunk.stop])
+            total_s = cost_of(self.tables, until).time_s
+            yield self._press(chunk, total_s - spent_s)
+            spent_s = total_s
+
+    def _chunks(self, pairs: Sequence[tuple[int, int]]) -> Iterator[_Chunk]:
+        rows = self.staged.stage.row.tolist()
+        start = 0
+        for at, (kind, index) in enumerate(pairs):
+            after = pairs[at + 1] if at + 1 < len(pairs) else None
+            row = rows[index] if kind in _KINDS else BARE
+            if (
+                after is not None
+                and kind in _KINDS
+                and after[0] == kind
+                and rows[after[1]] == row
+            ):
+                continue
+            indices = tuple(i for _, i in pairs[start : at + 1])
+            name = _KINDS.get(Kind(kind), "")
+            between = {Kind.RIG: RIG, Kind.FACE: TURN, Kind.MILESTONE: EVENT}
+            yield _Chunk(name or between[Kind(kind)], row, indices, start, at + 1)
+            start = at + 1
+
+    def _press(self, chunk: _Chunk, time_s: float) -> Press:
+        if chunk.row == BARE:
+            index = chunk.indices[0]
+            return Press(chunk.kind, BARE, (), (), chunk.kind, time_s, index=index)
+        patterns = self._patterns(chunk)
+        reason = self._reason(chunk, patterns)
+        rank = self.tables.rank
+        stage, holes = self.staged.stage, self.staged.holes
+        row = self.tables.rows[chunk.row]
+        if chunk.kind == SET:
+            for one in chunk.indices:
+                self.is_set[one] = True
+        elif chunk.kind == OUT:
+            self.freed.setdefault(chunk.row, set()).update(chunk.indices)
+        return Press(
+            chunk.kind,
+            self.staged.rows[chunk.row],
+            tuple(holes[k] for k in chunk.indices),
+            patterns,
+            reason,
+            time_s,
+            against=tuple(
+                holes[k] for k in chunk.indices if self.against and k in self.against
+            )
+            if chunk.kind == SET
+            else (),
+            leaves=tuple(int(rank[k]) + 1 for k in row if stage.is_deferred[k])
+            if chunk.kind == SET
+            else (),
+            places=tuple(int(rank[k]) + 1 for k in chunk.indices),
+        )
+
+    # --- patterns -------------------------------------------------------------------
+
+    def _patterns(self, chunk: _Chunk) -> tuple[Pattern, ...]:
+        wanted = self.tables.wanted
+        row, asked = self.tables.rows[chunk.row], set(chunk.indices)
+        ranks = [int(self.tables.rank[k]) + 1 for k in chunk.indices]
+        if len(asked) == len(row) and len(row) > 1:
+            return (Pattern(WHOLE, 1, len(row), 1),)
+        if chunk.kind == SET and len(asked) > 1:
+            freed = self.freed.pop(chunk.row, set())
+            if freed == asked:
+                return (Pattern(FREED, places=tuple(ranks)),)
+            left = {k for k in row if wanted[k] and not self.is_set[k]}
+            if left == asked and any(self.is_set[k] for k in row):
+                return (Pattern(REST, places=tuple(ranks)),)
+        return tuple(said_places(ranks, len(row)))
+
+    def _reason(self, chunk: _Chunk, patterns: Sequence[Pattern]) -> str:
+        if chunk.kind != SET:
+            return "held" if chunk.kind == OUT else "beside"
+        if self.against.intersection(chunk.indices):
+            return "against"
+        if self.tables.is_creep_free[chunk.row]:
+            return "short"
+        if patterns[0].kind in (FREED, REST):
+            return "between"
+        way = self.staged.way
+        return "middle" if way.from_middle else "ends" if way.ends_first else "skip"
+
+
+def said_places(places: Sequence[int], row_count: int) -> list[Pattern]:
+    """Places in their order, as few patterns as they come to.
+
+    Args:
+        places: places of a row, counted from 1, in the order of work.
+        row_count: holes of the row.
+
+    Returns:
+        Patterns one after the other; together they hold exactly these places.
+    """
+    if len(places) == 2 and set(places) == {1, row_count}:
+        return [Pattern(ENDS, places[0], places[1], places=tuple(places))]
+    left, found = list(places), []
+    while left:
+        count = max(k for k in range(1, len(left) + 1) if _is_even(left[:k]))
+        found.append(_pattern(left[:count]))
+        left = left[count:]
+    loose = [one for one in found if one.kind == ONE]
+    if len(loose) > 3:
+        return [Pattern(LIST, min(places), max(places), places=tuple(places))]
+    return found
+
+
+def _is_even(places: Sequence[int]) -> bool:
+    """Whether places lie evenly apart: at least three, or one, or two neighbours."""
+    ordered = sorted(places)
+    steps = {b - a for a, b in pairwise(ordered)}
+    if len(ordered) < 3:
+        return not steps or steps == {1}
+    return len(steps) == 1
+
+
+def _pattern(places: Sequence[int]) -> Pattern:
+    ordered = sorted(places)
+    if len(ordered) == 1:
+        return Pattern(ONE, ordered[0], ordered[0], places=tuple(places))
+    step = ordered[1] - ordered[0]
+    first, last = places[0], places[-1]
+    forth, back = (ordered[0], ordered[-1]), (ordered[-1], ordered[0])
+    if (first, last) == forth or first == forth[0]:
+        ends, begin = forth, 0
+    elif first == back[0]:
+        ends, begin = back, 0
+    else:
+        ends, begin = forth, first
+    kind = STRETCH if step == 1 else EVERY
+    return Pattern(kind, *ends, step, begin, tuple(places))
