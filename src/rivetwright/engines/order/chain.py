@@ -200,19 +200,27 @@ class Chain:
         count = self.sums[min(right, len(self.holes))] - self.sums[riveted + 1]
         if not count or rules.is_creep_free[self.row]:
             return 0.0
-        has_left, has_right = riveted >= 0, right < len(self.holes)
-        if has_left and has_right:
-            left, after = self.holes[riveted], self.holes[right]
-            return 0.0 if rules.is_bracketed(left, after) else _TWICE_S
+        left = self.holes[riveted] if riveted >= 0 else -1
+        after = self.holes[right] if right < len(self.holes) else -1
+        if rules.is_bracketed(left, after):
+            return 0.0
         inside = self.holes[riveted + 1 : right]
         wanted = [h for h in inside if h in self.wanted]
-        outer = wanted[-1] if has_left else wanted[0]
-        is_end = outer in (rules.first[self.row], rules.last[self.row])
-        if rules.are_ends_free and is_end:
+        s_mm = rules.s_mm
+        if left >= 0 and after >= 0:
+            middle_mm = (s_mm[left] + s_mm[after]) / 2
+            near = [h for h in wanted if s_mm[h] < middle_mm]
+            return self._side_s(left, near) + self._side_s(after, wanted[len(near) :])
+        return self._side_s(max(left, after), wanted)
+
+    def _side_s(self, riveted: int, wanted: list[int]) -> float:
+        """Rule C for holes with one set rivet beside them and none beyond."""
+        if not wanted or riveted < 0:
             return 0.0
-        if not has_left and not has_right:
+        rules = self.rules
+        ends = (rules.first[self.row], rules.last[self.row])
+        far_mm = max(abs(rules.s_mm[h] - rules.s_mm[riveted]) for h in wanted)
+        is_end = rules.are_ends_free and any(h in ends for h in wanted)
+        if is_end or far_mm >= rules.skip_mm:
             return _TWICE_S
-        near = self.holes[riveted] if has_left else self.holes[right]
-        if abs(rules.s_mm[outer] - rules.s_mm[near]) >= rules.skip_mm:
-            return _TWICE_S
-        return self.penalty_s * count
+        return self.penalty_s * len(wanted)

@@ -239,6 +239,7 @@ class _Building:
         self.held = list(builder.start_held)
         self.spare = stage.holders_spare
         self.rigged, self.face = stage.rigged, stage.start_face
+        self.setup = self.rigged  # of the visit
         self.at, self.is_riveting = -1, False
         self.cost_s = 0.0
         self.steps: list[Pair] = []
@@ -271,6 +272,7 @@ class _Building:
             self.face, self.at = face, -1
 
     def _rig(self, setup: int) -> None:
+        """Rig a setup; as late as may be, for a change ends holder work free."""
         if setup != self.rigged:
             self.steps.append((Kind.RIG, setup))
             self.cost_s += self.builder.change_s[self.rigged][setup]
@@ -317,8 +319,8 @@ class _Building:
     def _visit(self, stop: Stop) -> None:
         if not stop.units:
             return
-        self._rig(stop.setup)
         self._go_to(stop.face)
+        self.setup = stop.setup
         for rows in self.builder.rows_of(stop.units):
             left = rows
             while left:
@@ -349,6 +351,7 @@ class _Building:
         """Row after row, the nearest end next."""
         self.builder.ticks += len(rows)
         left = dict(rows)
+        self._rig(self.setup)
         rivet_s = self.builder.rivet_s[self.rigged]
         while left:
             row, is_back = self._nearest(left)

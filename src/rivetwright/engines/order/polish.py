@@ -50,6 +50,7 @@ class Polish:
         self.chance = Chance(seed)
         self.near = _near(rules)
         self.movable = [k for k in range(self.line.count) if self.line.hole[k] >= 0]
+        self.slots = self._slots()
         self.saved_s = 0.0
         self.best_s, self.best = 0.0, list(steps)
 
@@ -92,22 +93,41 @@ class Polish:
         if self.saved_s > self.best_s + 1e-9:
             self.best_s, self.best = self.saved_s, list(self.line.steps())
 
+    def _slots(self) -> dict[int, list[int]]:
+        """Gates with no rivet up to the next one: holder work there is no swap."""
+        line = self.line
+        with_rivets = {
+            line.stretch[step] for step in self.movable if line.is_rivet[step]
+        }
+        slots: dict[int, list[int]] = {face: [] for face in line.face_of}
+        for step in [line.head, *range(line.count)]:
+            stretch = line.stretch[step]
+            if line.hole[step] < 0 and stretch not in with_rivets:
+                slots[line.face_of[stretch]].append(step)
+        return slots
+
     # --- one move -----------------------------------------------------------------
 
     def _try(self, most_s: float) -> None:
         """One move by chance, taken where it costs no more than allowed."""
         chance, line = self.chance, self.line
         step = self.movable[chance.below(len(self.movable))]
-        near = self._near_step(step)
+        draw = chance.share()
+        if draw > 0.98 and not line.is_rivet[step]:
+            slots = self.slots[self.line.face_of[line.stretch[step]]]
+            near = slots[chance.below(len(slots))] if slots else -1
+            to_slot = True
+        else:
+            near = self._near_step(step)
+            to_slot = False
         if near < 0:
             return
-        draw = chance.share()
         if draw < 0.2:
             self._turn(step, near, most_s)
             return
         count = 1 if draw < 0.75 else 2 + chance.below(_CHAIN_MOST - 1)
         chain = self.moving.chain(step, count)
-        to = near if chance.share() < 0.5 else line.before[near]
+        to = near if to_slot or chance.share() < 0.5 else line.before[near]
         if to in chain:
             return
         is_turned = len(chain) > 1 and chance.share() < 0.5
@@ -188,7 +208,7 @@ class Polish:
     def _elsewhere(self, step: int, run: set[int]) -> Moved | None:
         """The cheapest place beside other holder work that the rules allow."""
         line = self.line
-        places = set()
+        places = set(self.slots[self.line.face_of[line.stretch[step]]]) - run
         for hole in self.near[line.hole[step]]:
             for other in line.steps_of[hole]:
                 if other not in run and not line.is_rivet[other]:

@@ -154,17 +154,24 @@ class RowRuns:
         return rules.are_ends_free and hole in (rules.first[row], rules.last[row])
 
     def _early(self, holes: list[int]) -> set[int]:
-        """Last holes of a stretch with nothing set beyond: later out of reach."""
-        rank = self.rules.rank
-        if not holes or self.rules.is_creep_free[self.rules.row_of[holes[0]]]:
+        """Holes that nothing will bracket once all the others are set."""
+        rules = self.rules
+        if not holes or rules.is_creep_free[rules.row_of[holes[0]]]:
             return set()
-        ends = {min(holes, key=rank.__getitem__), max(holes, key=rank.__getitem__)}
-        return {
-            hole
-            for hole in ends
-            if not self._is_free_end(hole)
-            and not self.rules.is_bracketed(*self.rules.neighbours(hole, self.set_now))
-        }
+        wanted = set(holes)
+        row = rules.rows[rules.row_of[holes[0]]]
+        fast = [h for h in row if self.set_now[h] or h in wanted]
+        early = set()
+        for before, hole, after in zip(
+            [-1, *fast[:-1]], fast, [*fast[1:], -1], strict=True
+        ):
+            if (
+                hole in wanted
+                and not self._is_free_end(hole)
+                and not rules.is_bracketed(before, after)
+            ):
+                early.add(hole)
+        return early
 
     def _set_if_wise(self, hole: int, early: set[int]) -> bool:
         """Set it where rule C lets it and it takes no later hole's chance."""
