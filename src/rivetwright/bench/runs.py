@@ -15,6 +15,7 @@ import numpy as np
 from rivetwright.bench.now import hole_now
 from rivetwright.bench.open_now import Waiting, Waits
 from rivetwright.engines.plan import WorkedPlan
+from rivetwright.model.columns import Holes
 from rivetwright.model.plan import Row
 
 
@@ -155,7 +156,7 @@ def _run(waits: Waits, kind: _Kind, every: range, stretch: list[int]) -> Run:
         hole_ids=waits.ids.ranges(stretch),
         names=tuple(columns.name(at) for at in stretch),
         count=len(stretch),
-        from_end=named_end(waits, row, every),
+        from_end=named_end(columns, row, every),
         first=stretch[0] - every.start + 1,
         last=stretch[-1] - every.start + 1,
         row_count=len(every),
@@ -164,12 +165,11 @@ def _run(waits: Waits, kind: _Kind, every: range, stretch: list[int]) -> Run:
     )
 
 
-def named_end(waits: Waits, row: Row, every: range) -> str:
+def named_end(columns: Holes, row: Row, every: range) -> str:
     """The end of the face that a row begins at, as the drawing names it.
 
     Empty where the row has no places, or one hole, or turns back on itself.
     """
-    columns = waits.ids.holes
     faces = {face.name: face for face in columns.plan.faces}
     if row.face not in faces or len(every) < 2:
         return ""

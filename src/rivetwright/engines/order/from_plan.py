@@ -239,16 +239,16 @@ class _Staging:
     # --- holes ----------------------------------------------------------------------
 
     def _ways(self, is_set: Flags) -> tuple[list[tuple[SetBy, ...]], list[int]]:
-        """Setups of each hole to set, and the holes that no setup sets tonight."""
+        """Setups of each hole, and the holes that no setup sets tonight.
+
+        Holes that are set have theirs too, so that setups keep their numbers.
+        """
         setting = Setting(self.worked, self.shop, self.choices.limits)
         ways: list[tuple[SetBy, ...]] = []
         without = []
         for k, hole in enumerate(self.holes):
-            if is_set[k] or self._waits(hole):
-                ways.append(())
-                continue
-            ways.append(setting.at(hole))
-            if not ways[-1]:
+            ways.append(() if self._waits(hole) else setting.at(hole))
+            if not ways[-1] and not is_set[k] and not self._waits(hole):
                 without.append(hole)
         return ways, without
 

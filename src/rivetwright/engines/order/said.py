@@ -119,14 +119,17 @@ def _cards(staged: Staged, presses: Sequence[Press]) -> Iterator[Card]:
     stage = staged.stage
     setup, face = stage.rigged, stage.start_face
     inside: list[Press] = []
+    is_event = False
     for one in presses:
         has_work = any(p.kind in (SET, OUT, IN) for p in inside)
         if one.kind == EVENT:
             if inside:
-                yield Card(setup, face, tuple(inside))
-            yield Card(BARE, face, (one,))
-            inside = []
+                yield Card(setup if has_work else BARE, face, tuple(inside))
+            inside, is_event = [one], True
             continue
+        if is_event and one.kind != FIRST:
+            yield Card(BARE, face, tuple(inside))
+            inside, is_event = [], False
         if one.kind in (RIG, TURN):
             if has_work:
                 yield Card(setup, face, tuple(inside))
@@ -135,14 +138,32 @@ def _cards(staged: Staged, presses: Sequence[Press]) -> Iterator[Card]:
             face = one.index if one.kind == TURN else face
         inside.append(one)
     if inside:
-        yield Card(setup, face, tuple(inside))
+        yield Card(BARE if is_event else setup, face, tuple(inside))
 
 
 def _presses(staged: Staged, ordered: Ordered) -> Iterator[Press]:
-    if staged.to_put_in and len(ordered.steps):
-        time_s = staged.figures["holder in"] * len(staged.to_put_in)
-        yield Press(FIRST, BARE, staged.to_put_in, (), "held", time_s)
-    yield from _Saying(staged, ordered).presses()
+    if len(ordered.steps):
+        yield from _put_in(staged, BARE)
+    for press in _Saying(staged, ordered).presses():
+        yield press
+        if press.kind == EVENT:
+            yield from _put_in(staged, press.index)
+
+
+def _put_in(staged: Staged, milestone: int) -> Iterator[Press]:
+    """Holders for the rows that are there from a milestone on; BARE: from the start."""
+    stage, number = staged.stage, {hole: k for k, hole in enumerate(staged.holes)}
+    after = stage.row_after.tolist()
+    holes = []
+    for hole in staged.to_put_in:
+        waits = after[stage.row[number[hole]]]
+        if waits != BARE and stage.done[waits]:
+            waits = BARE
+        if waits == milestone:
+            holes.append(hole)
+    if holes:
+        time_s = staged.figures["holder in"] * len(holes)
+        yield Press(FIRST, BARE, tuple(holes), (), "held", time_s)
 
 
 class _Saying:

@@ -1,12 +1,13 @@
 """By which setups each hole of a plan can be set: from reach and squeeze.
 
 A squeezer counts where its yoke gets there and the pieces owned hold the head in its
-band. Tools that are tight are taken only where nothing gets there clear of everything.
+band. Tools that are tight are taken where the plan names them, or nothing else gets
+there clear of everything.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from weakref import WeakKeyDictionary
 
@@ -77,13 +78,11 @@ class Limits:
         alone: nothing that takes two people.
         quiet: nothing noisy.
         left_out: tools by id or title that are broken or lent.
-        tool_states: where tools stand now, by id; else as the shop says.
     """
 
     alone: bool = False
     quiet: bool = False
     left_out: frozenset[str] = frozenset()
-    tool_states: Mapping[str, str] | None = None
 
     def allows(self, one: SetBy) -> bool:
         """Whether a setup may be used tonight."""
@@ -93,11 +92,6 @@ class Limits:
             or one.tool in self.left_out
             or one.yoke in self.left_out
         )
-
-    def owns(self, tool: Tool) -> bool:
-        """Whether a tool is here."""
-        states = self.tool_states or {}
-        return states.get(tool.id, tool.state) == OWNED
 
 
 _SET_UPS: WeakKeyDictionary[Worked, tuple[Shop, SetUps]] = WeakKeyDictionary()
@@ -123,6 +117,8 @@ class Setting:
     def __init__(self, worked: Worked, shop: Shop | None, limits: Limits) -> None:
         self.worked, self.shop, self.limits = worked, shop, limits
         self.found: Fits | None = None
+        tools = shop.tools if shop else ()
+        self.owned = {tool.id for tool in tools if tool.state == OWNED}
         if worked.shop is not None:
             self.found = fits(worked)
         self._known: dict[tuple[object, ...], tuple[SetBy, ...]] = {}
@@ -163,8 +159,12 @@ class Setting:
         held = [_band(way) for way in ways]
         best = min(held, default=_BAND_HELD)
         kept = [way for way, one in zip(ways, held, strict=True) if one == best]
-        clear = [way for way in kept if not way.is_tight]
-        return tuple(clear or kept)
+        # A tight tool that the plan names is what its maker set it with.
+        planned = set(self._planned(hole))
+        best_fit = [
+            way for way in kept if not way.is_tight or planned.intersection(way.tools)
+        ]
+        return tuple(best_fit or kept)
 
     def _as_planned(self, hole: int) -> Iterator[SetBy]:
         """Without a shop to judge by: the tool that the plan names."""
@@ -192,7 +192,7 @@ class Setting:
             # What reach could not judge, the plan may name all the same.
             is_named = tool.id in self._planned(hole)
             gets_there = fit in (TIGHT, CLEAR) or (fit != NO and is_named)
-            if not gets_there or not self.limits.owns(tool):
+            if not gets_there or tool.id not in self.owned:
                 continue
             if tool.kind == YOKE and self.shop.squeezers:
                 yield from self._by_yoke(hole, tool, fit == TIGHT)

@@ -105,7 +105,7 @@ def _settled(staged: Staged) -> Staged:
         stage = replace(
             staged.stage, holder=read_only(holder), holders_spare=max(0, spare)
         )
-        recorded = {h for h in np.flatnonzero(staged.stage.holder).tolist()}
+        recorded = set(np.flatnonzero(staged.stage.holder).tolist())
         recorded -= {staged.holes.index(h) for h in staged.to_put_in}
         to_put_in = tuple(
             staged.holes[k]
