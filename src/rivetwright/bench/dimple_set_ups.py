@@ -119,17 +119,7 @@ def dimple_card(
     shop = needed_shop(shop, name)
     worked = worked_plan.worked
     hole = worked.holes.index(name)
-    kind = worked.stacks.classes[int(worked.stacks.class_of[hole])]
-    dimpled = [s.part for s in kind.sheets if s.preparation == DIMPLE]
-    if part not in dimpled or not isinstance(kind.callout, RivetCode):
-        raise NotFound(
-            asked=f"set the squeezer up to dimple {part} at {name}",
-            found=f"dimpled there: {', '.join(dimpled) or 'nothing'}",
-            allowed="a sheet that the drawing has dimpled for a solid rivet",
-            do="choose it from the list of set-ups",
-        )
-    thick = {one.name: one.thickness_mm for one in worked.plan.parts}[part]
-    diameter = kind.callout.diameter_32nds
+    diameter, thick = _asked_sheet(worked, hole, part)
     choices = tuple(
         one
         for one in dimple_set_ups(worked, shop)
@@ -160,6 +150,25 @@ def dimple_card(
         _fits(worked, hole, part).get(chosen.yoke.id),
         choices,
     )
+
+
+def _asked_sheet(worked: Worked, hole: int, part: str) -> Sheet:
+    """Size of the dimple [1/32 in] and thickness [mm] of a part at a hole.
+
+    Raises:
+        NotFound: the part is not dimpled there for a solid rivet.
+    """
+    kind = worked.stacks.classes[int(worked.stacks.class_of[hole])]
+    dimpled = [s.part for s in kind.sheets if s.preparation == DIMPLE]
+    if part not in dimpled or not isinstance(kind.callout, RivetCode):
+        raise NotFound(
+            asked=f"set the squeezer up to dimple {part} at {worked.holes.name(hole)}",
+            found=f"dimpled there: {', '.join(dimpled) or 'nothing'}",
+            allowed="a sheet that the drawing has dimpled for a solid rivet",
+            do="choose it from the list of set-ups",
+        )
+    thick = {one.name: one.thickness_mm for one in worked.plan.parts}
+    return kind.callout.diameter_32nds, thick[part]
 
 
 def _fits(worked: Worked, hole: int, part: str) -> dict[str, ToolFit]:
