@@ -89,7 +89,7 @@ def test_higher_heads_stand_higher() -> None:
     """y grows downward: 0.058 below 0.060 below 0.073."""
     picture = read(head_trend_svg(trend(0.058, 0.060, 0.068)))
     rings = [e for e in of_class(picture, "inside") if e.get("cy")]
-    heights = [float(e.get("cy", "")) for e in rings[::1]]
+    heights = [float(e.get("cy", "")) for e in rings]
     low, middle, high = heights[0], heights[2], heights[3]
     assert low > middle > high
 

@@ -9,6 +9,7 @@ import pytest
 from rivetwright.engines.learning.measured import DieSet
 from rivetwright.engines.learning.offset import Basis, Learnt, learn, spring_before
 from rivetwright.engines.squeeze.spring import judged_stiffness_n_mm, spring_of
+from rivetwright.errors import NotFound
 from rivetwright.standards.source import Status
 from tests.unit.engines.made_heads import (
     EIGHTH,
@@ -138,6 +139,13 @@ def test_an_unsure_dimple_widens_what_is_known_beforehand() -> None:
     expected = (told + 1 / (128 * MIL**2)) ** -0.5
     assert unsure_band.spread_mm == pytest.approx(expected)
     assert sure_band.spread_mm < unsure_band.spread_mm
+
+
+def test_a_yoke_the_shop_has_not_is_refused() -> None:
+    """The refusal names what was asked, found and allowed."""
+    with pytest.raises(NotFound, match="gone") as refused:
+        learn([], [STIFF]).lift(replace(EIGHTH, yoke="gone"), 0.0)
+    assert refused.value.allowed.startswith("Y")
 
 
 def test_a_slip_is_counted_as_one() -> None:

@@ -89,7 +89,7 @@ class Foretelling:
                 break
 
     def off(self, offset_mm: float) -> float:
-        """How far a head is from what was foretold, in scatters of the foretelling."""
+        """How far a head [mm] is from what was foretold, in its scatters [-]."""
         told = INFORMATION * len(self._seen) + self._before
         spread_mm = self._scatter_mm * sqrt(1 + 1 / told)
         return (offset_mm - self.middle_mm) / spread_mm
@@ -104,7 +104,7 @@ class Watched:
 
     @property
     def trend(self) -> tuple[float, ...]:
-        """Moving average of the clipped offs, in scatters: where heads stand now."""
+        """Moving average of the clipped offs: where heads stand, in scatters [-]."""
         return tuple(ewma([clipped(z) for z in self.off], 0.0, WEIGHT))
 
     @property

@@ -30,6 +30,7 @@ from rivetwright.engines.squeeze.spring import (
     judged_stiffness_n_mm,
     spring_of,
 )
+from rivetwright.errors import NotFound, nearest_hint
 from rivetwright.model.shop import Tool
 from rivetwright.standards.learning import learning_figure
 from rivetwright.standards.source import Source, Status
@@ -173,17 +174,28 @@ class Learnt:
 
     yokes: Mapping[str, YokeLearnt]
 
+    def _of(self, yoke: str) -> YokeLearnt:
+        """What was learnt of a yoke of the shop."""
+        if yoke not in self.yokes:
+            raise NotFound(
+                asked="foretell heads of a yoke",
+                found=f"{yoke}, which the shop does not have",
+                allowed=", ".join(self.yokes) + nearest_hint(yoke, self.yokes),
+                do="name one of the shop's own",
+            )
+        return self.yokes[yoke]
+
     def lift(self, dies: DieSet, force_n: float) -> Foretold:
         """How much thicker heads of some dies come out, at a force [N] [mm]."""
-        return self.yokes[dies.yoke].lift(dies, force_n)
+        return self._of(dies.yoke).lift(dies, force_n)
 
     def head(self, rivet: Measured) -> Foretold:
         """The height that a rivet's gap makes; its own height is not looked at [mm]."""
-        return self.yokes[rivet.dies.yoke].head(rivet)
+        return self._of(rivet.dies.yoke).head(rivet)
 
     def spring(self, yoke: str) -> Spring:
         """Spring of a yoke: given, judged while it has no heads, else learnt."""
-        learnt = self.yokes[yoke]
+        learnt = self._of(yoke)
         before = spring_of(learnt.yoke)
         if before.is_known or not learnt.heads:
             return before
