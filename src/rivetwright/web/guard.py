@@ -224,7 +224,9 @@ def _words(*lines: str, status: int) -> ASGIApp:
     async def answer(scope: Scope, receive: Receive, send: Send) -> None:
         if "text/html" in Headers(scope=scope).get("accept", ""):
             told = Markup("\n").join(Markup("<p>{}</p>").format(one) for one in lines)
-            response: Response = HTMLResponse(_PAGE.format(lines=told), status_code=status)
+            response: Response = HTMLResponse(
+                _PAGE.format(lines=told), status_code=status
+            )
         else:
             text = "\n".join(lines) + "\n"
             response = PlainTextResponse(text, status_code=status)
