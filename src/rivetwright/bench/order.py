@@ -34,6 +34,7 @@ from rivetwright.errors import NotFound, Refusal, nearest_hint
 from rivetwright.model.columns import preceding_steps
 from rivetwright.model.shop import Shop
 from rivetwright.model.stage import Kind
+from rivetwright.model.step import Step
 from rivetwright.record.state import State
 
 KEPT = 64
@@ -167,6 +168,13 @@ def order_of_step(
     )
 
 
+def steps_with_holes(worked_plan: WorkedPlan) -> tuple[Step, ...]:
+    """The steps in which some hole is set, in the plan's order."""
+    plan, columns = worked_plan.worked.plan, worked_plan.worked.holes
+    used = set(columns.step.tolist())
+    return tuple(step for k, step in enumerate(plan.steps) if k in used)
+
+
 def _names(worked_plan: WorkedPlan, step: str) -> tuple[str, ...]:
     known = [one.name for one in worked_plan.worked.plan.steps]
     names = tuple(part.strip() for part in step.split(",") if part.strip())
@@ -253,11 +261,12 @@ class _Bench:
         """Holes of steps that have to be done before count as set."""
         plan, columns = self.worked.plan, self.worked.holes
         index = {one.name: k for k, one in enumerate(plan.steps)}
-        before = preceding_steps(plan)[[index[name] for name in self.names]].any(axis=0)
+        own = [index[name] for name in self.names]
+        before = np.asarray(preceding_steps(plan)[own].any(axis=0))
         for name in self.names:
             before[index[name]] = False
         is_earlier = (columns.step >= 0) & before[columns.step]
-        self.is_set |= is_earlier & (columns.open_holes < 0)
+        self.is_set[is_earlier & (columns.open_holes < 0)] = True
 
     def _holders_elsewhere(self) -> dict[int, int]:
         """Holders in other holes of this plan, by size."""

@@ -30,17 +30,22 @@ def ordinal(count: int) -> str:
 
 def row_words(run: Run) -> str:
     """The row, and the end from which its holes are counted."""
-    return _say(RUN, "row", row=run.row, counted=_counted_from(run))
+    return count_words(run.row, run.from_end)
+
+
+def count_words(row: str, from_end: str) -> str:
+    """A row, and the end from which its holes are counted."""
+    return _say(RUN, "row", row=row, counted=_counted_from(from_end))
 
 
 def place_words(run: Run, place: str) -> str:
     """One hole of a run by its place in the row: the 3rd of 7, from the front end."""
     one = _say(RUN, "one", first=place, of=run.row_count)
-    return _say(RUN, "place", place=one, counted=_counted_from(run))
+    return _say(RUN, "place", place=one, counted=_counted_from(run.from_end))
 
 
-def _counted_from(run: Run) -> str:
-    end, _, at = run.from_end.partition(", ")
+def _counted_from(from_end: str) -> str:
+    end, _, at = from_end.partition(", ")
     if not end:
         return _say(RUN, "by_drawing")
     if at:

@@ -50,6 +50,7 @@ def catalogue(language: str = "en") -> Catalogue:
         f"{language}.toml",
         f"{language}.shop.toml",
         f"{language}.set_ups.toml",
+        f"{language}.order.toml",
         f"{language}.heads.toml",
         f"{language}.learning.toml",
     ):

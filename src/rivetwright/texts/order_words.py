@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from rivetwright.engines.order.holders import HolderCount
 from rivetwright.engines.order.said import (
@@ -15,6 +15,7 @@ from rivetwright.engines.order.said import (
     STRETCH,
     WHOLE,
     Pattern,
+    said_places,
 )
 from rivetwright.texts.bench_words import ordinal
 from rivetwright.texts.catalogue import catalogue
@@ -58,6 +59,32 @@ def say_holes(patterns: Sequence[Pattern], count: int) -> str:
 def say_run(kind: str, patterns: Sequence[Pattern], count: int) -> str:
     """A run along a row: what is done with which holes."""
     return say_in(RUN, kind, holes=say_holes(patterns, count))
+
+
+def say_first(places: Mapping[str, Sequence[int]], counts: Mapping[str, int]) -> str:
+    """Sheet holders before the first rivet, rows that are held alike together.
+
+    Args:
+        places: places that get a holder, counted, by row.
+        counts: holes of each row.
+    """
+    alike: dict[str, list[str]] = {}
+    for row, inside in places.items():
+        words = say_holes(said_places(inside, counts[row]), len(inside))
+        alike.setdefault(words, []).append(row)
+    rows = " ".join(
+        say_in(RUN, "of_row", row=_and(names), holes=words)
+        for words, names in alike.items()
+    )
+    count = sum(len(inside) for inside in places.values())
+    return say_in(RUN, "first_one" if count == 1 else "first", count=count, rows=rows)
+
+
+def _and(words: Sequence[str]) -> str:
+    """Words in a row: A, B and C."""
+    if len(words) < 2:
+        return "".join(words)
+    return say_in(RUN, "and", first=", ".join(words[:-1]), last=words[-1])
 
 
 def say_leaves(places: Sequence[int]) -> str:
@@ -144,6 +171,4 @@ def _places(places: Sequence[int]) -> str:
             words.append(say_in(RUN, "stretch", first=first, last=last))
         else:
             words += [say_in(RUN, "one", place=ordinal(place)) for place in one]
-    if len(words) < 2:
-        return "".join(words)
-    return say_in(RUN, "and", first=", ".join(words[:-1]), last=words[-1])
+    return _and(words)

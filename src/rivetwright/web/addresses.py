@@ -62,6 +62,13 @@ def dimple_address(key: str, hole: str, part: str, **asked: str) -> str:
     return f"{assembly_address(key)}/dimpling/{at}{tail}"
 
 
+def order_address(key: str, step: str = "", **asked: str) -> str:
+    """The order of a step, or of all of them."""
+    tail = f"?{urlencode(asked)}" if asked else ""
+    at = f"/{quote(step, safe='')}" if step else ""
+    return f"{assembly_address(key)}/order{at}{tail}"
+
+
 def row_tools_address(key: str) -> str:
     """The tools of every row of an assembly."""
     return f"{assembly_address(key)}/tools"

@@ -31,6 +31,7 @@ from rivetwright.web.pages import (
     findings,
     gun,
     hole,
+    order,
     patterns,
     project,
     record,
@@ -47,7 +48,7 @@ HERE = Path(__file__).parent
 PAGES = (
     *(api, bench, devices, record, project, assembly, hole, styles),
     *(downloads, findings, words, patterns),
-    *(air, gun, set_ups, tools),
+    *(air, gun, order, set_ups, tools),
 )
 
 
