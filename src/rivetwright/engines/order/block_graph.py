@@ -55,20 +55,14 @@ class BlockGraph:
         )
 
     @cached_property
-    def runs_about(self) -> tuple[int, ...]:
-        """Runs per face at which the walking is charged; any number is right."""
-        swap_s = _SHARE_OF_SWAP * self.tables.stage.costs.swap_s
-        saved_most_s = min(swap_s, self._least_step_s / 2)
+    def saved_s(self) -> tuple[float, ...]:
+        """What is charged for each run on a face, and credited where one begins."""
+        stage = self.tables.stage
         faces = {one.face for one in self.classes.visits}
-        about = _RUNS_OF_A_VISIT * max(1, round(self.visits_count / max(len(faces), 1)))
-        runs = []
-        for walk in self.walks:
-            most = int(walk.touched.max(initial=0))
-            count = min(about, most)
-            while count < most and walk.saved_s(count) > saved_most_s:
-                count += 1
-            runs.append(count)
-        return tuple(runs)
+        visits = max(1, round(self.visits_count / max(len(faces), 1)))
+        most_s = min(_SHARE_OF_SWAP * stage.costs.swap_s, self._least_step_s / 2)
+        runs = _RUNS_OF_A_VISIT * visits
+        return tuple(walk.best_charge_s(runs, most_s) for walk in self.walks)
 
     @property
     def _least_step_s(self) -> float:
@@ -84,31 +78,41 @@ class BlockGraph:
         )
 
     @cached_property
-    def saved_s(self) -> tuple[float, ...]:
-        """What one more run on a face may save, at the slope of its charge."""
-        pairs = zip(self.walks, self.runs_about, strict=True)
-        return tuple(walk.saved_s(runs) for walk, runs in pairs)
-
-    @cached_property
     def certain_s(self) -> float:
         """Everything that no order of blocks changes."""
         stage = self.tables.stage
         wanted_holders = int(np.sum(self.tables.wanted & stage.holder))
         milestones = self.classes.open_milestones
         walking_s = sum(
-            walk.least_s(runs) + saved_s * runs
-            for walk, runs, saved_s in zip(
-                self.walks, self.runs_about, self.saved_s, strict=True
-            )
+            walk.charged_s(run_s)
+            for walk, run_s in zip(self.walks, self.saved_s, strict=True)
         )
         # The stretch before the first rig and after each milestone is a run more.
         begun_s = self.saved_s[stage.start_face] if self.saved_s else 0.0
         begun_s += len(milestones) * max(self.saved_s, default=0.0)
+        swap_s = max(stage.costs.swap_s - min(self.saved_s, default=0.0), 0.0)
+        begun_s += self.milestones_between * swap_s
         return (
             stage.costs.holder_out_s * wanted_holders
             + sum(stage.milestones[m].time_s for m in milestones)
             + walking_s
             - begun_s
+        )
+
+    @property
+    def milestones_between(self) -> int:
+        """Milestones that may come between two rivets of one window.
+
+        One comes back from each with empty hands, so it may save one swap.
+        """
+        needy = {self.classes.classes[c].batch for c in self.needs.needy}
+        before = self.classes.milestones_before
+        return sum(
+            any(
+                b not in self.classes.needs_of(m)[0] and m not in before[b]
+                for b in needy
+            )
+            for m in self.classes.open_milestones
         )
 
     # --- the grid -----------------------------------------------------------------
