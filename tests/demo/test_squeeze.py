@@ -19,6 +19,7 @@ from rivetwright.engines.squeeze.cover import cover
 from rivetwright.engines.squeeze.dimpling import dimple_set_ups
 from rivetwright.engines.squeeze.set_up import SetUp, Verdict
 from rivetwright.engines.squeeze.set_ups import set_up_of, set_ups
+from rivetwright.engines.worked import Worked
 from rivetwright.errors import NotFound
 from rivetwright.intake.shop_file import read_shop
 from rivetwright.model.shop import Shop
@@ -130,6 +131,12 @@ def test_rows_over_the_rating_have_no_set_up(
         set_up(demo, shop, "C5:1")
 
 
+def holds(found: SetUp, worked: Worked) -> Verdict:
+    """In band; but P1: A11's -2.5 makes about .096 in at mid height, .122 is least."""
+    callout = str(worked.stacks.classes[found.hole_class].callout)
+    return Verdict.TOO_NARROW if callout == "MS20426AD3-2.5" else Verdict.IN_BAND
+
+
 def test_every_measured_yoke_holds_the_band_in_every_row(
     demo: dict[str, WorkedPlan], shop: Shop
 ) -> None:
@@ -137,7 +144,9 @@ def test_every_measured_yoke_holds_the_band_in_every_row(
     for plan in demo.values():
         for found in set_ups(plan.worked, shop):
             is_measured = found.yoke.closed_height_mm is not None
-            expected = Verdict.IN_BAND if is_measured else Verdict.NOT_MEASURED
+            expected = (
+                holds(found, plan.worked) if is_measured else Verdict.NOT_MEASURED
+            )
             assert found.verdict is expected, found.yoke.id
 
 
@@ -161,7 +170,7 @@ def test_whole_project_needs_one_yoke_and_all_of_the_shims(
     kept = found.part_of(shop)
     for plan in demo.values():
         for one in set_ups(plan.worked, kept):
-            assert one.verdict is Verdict.IN_BAND
+            assert one.verdict is holds(one, plan.worked)
 
 
 def test_dimple_dies_touch_in_the_yokes_that_take_them(

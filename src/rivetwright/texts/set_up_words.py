@@ -21,7 +21,10 @@ STEP, PEDAL, CAUTION = "set_up_step", "set_up_pedal", "set_up_caution"
 MM_PER_32ND = 25.4 / 32
 # A force is no better known than its model: it is told in steps of these [N].
 FORCE_STEP_N: Mapping[System, float] = {"in": 4.4482216152605 * 10, "mm": 50.0}
-STOPS = (Verdict.NO_DIE, Verdict.NO_METAL, Verdict.DOES_NOT_OPEN)
+STOPS = (
+    *(Verdict.NO_DIE, Verdict.NO_METAL),
+    *(Verdict.DOES_NOT_OPEN, Verdict.TOO_NARROW),
+)
 
 
 @dataclass(frozen=True)

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.rules import FORMULA, FORMULA_WORDS, REGISTRY
 from rivetwright.engines.worked import working
 from rivetwright.texts.figures import put_in, say_working
+
+# A figure that is not known is written as a dash, which no formula can be run with.
+NOTHING = re.compile(r"(^|[(]|, |[-+*/] )-([ ,)]|$)")
 
 
 def test_thicknesses_are_said_sheet_by_sheet(demo_plans: list[WorkedPlan]) -> None:
@@ -66,7 +71,7 @@ def test_what_was_put_in_gives_the_value(
             continue
         opened = working(worked, rule.output, index)
         shown = put_in(opened)
-        if float(opened.value) != float(opened.value) or "- " in f"{shown} ":
+        if float(opened.value) != float(opened.value) or NOTHING.search(shown):
             continue
         again = eval(shown, {"__builtins__": {}}, FORMULA_WORDS)
         assert float(again) == pytest.approx(float(opened.value), rel=1e-6, abs=1e-4)

@@ -21,6 +21,7 @@ from rivetwright.engines.worked import Worked, working
 from rivetwright.standards.source import Status, weakest
 from rivetwright.standards.spread import Spread
 from rivetwright.standards.squeeze import squeeze_constant, squeeze_figure
+from rivetwright.units.tolerance import is_less
 
 OFFSET_SPREAD = squeeze_constant("offset spread")
 YIELD_KPA = squeeze_figure("yield")
@@ -70,8 +71,19 @@ def _opening(one: OneRow, flange_mm: float) -> Opening | None:
     return opening_of(one.gap_mm, stroke, one.pieces, over, flange_mm)
 
 
+def _is_narrow(worked: Worked, one: OneRow, width: Spread | None) -> bool:
+    """Whether even the widest head that may come out is under the least width."""
+    least = float(worked["head_width_min_mm"][one.needs.classes[0]])
+    return width is not None and is_less(width.high, least)
+
+
 def _verdict(
-    one: OneRow, band: Band, stall: Stall | None, opening: Opening | None
+    one: OneRow,
+    band: Band,
+    stall: Stall | None,
+    opening: Opening | None,
+    *,
+    is_narrow: bool,
 ) -> Verdict:
     """The first thing that holds."""
     if one.batch.yoke.closed_height_mm is None:
@@ -86,7 +98,7 @@ def _verdict(
         return Verdict.DOES_NOT_OPEN
     if stall is not None and stall.is_stalled and not band.has(stall.head_mm):
         return Verdict.STALLS
-    return Verdict.IN_BAND
+    return Verdict.TOO_NARROW if is_narrow else Verdict.IN_BAND
 
 
 def _width(worked: Worked, one: OneRow, head: Spread | None) -> Spread | None:
@@ -219,7 +231,13 @@ def set_up_at(
         stand_off_mm=Spread(*sorted(needs.stand_off_mm[:, 0].tolist())),
         grip_mm=float(needs.grip_mm[0]),
         seat_mm=float(needs.seat_mm[0]),
-        verdict=_verdict(one, band, stall, opening),
+        verdict=_verdict(
+            one,
+            band,
+            stall,
+            opening,
+            is_narrow=_is_narrow(worked, one, width),
+        ),
         rule=Rule(int(batch.rule[row])),
         pieces=one.pieces,
         gap_mm=None if one.pieces is None else one.gap_mm,

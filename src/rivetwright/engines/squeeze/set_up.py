@@ -29,6 +29,7 @@ class Verdict(StrEnum):
     BAND_LOST = "cannot hold the band"
     DOES_NOT_OPEN = "does not open over the rivet"
     STALLS = "stalls"
+    TOO_NARROW = "head too narrow"
     IN_BAND = "in band"
 
 
