@@ -15,7 +15,7 @@ from statistics import median
 import numpy as np
 
 from rivetwright.bench.now import HoleIds
-from rivetwright.bench.open_now import FINDING, Waits
+from rivetwright.bench.open_now import FINDING, HOLD, Waits
 from rivetwright.bench.rates import rates
 from rivetwright.bench.runs import holes_of_step, named_end
 from rivetwright.engines.order.bound import bounded_order
@@ -231,6 +231,9 @@ class _Bench:
         self.figures = figures_of(shop, own_times)
 
     def _read_holes(self, ids: HoleIds) -> None:
+        if self.worked.plan.id not in self.state.openings:
+            # Without a record, what had happened is what the file says.
+            self.is_set |= self.worked.holes.is_set
         assembly = self.state.assembly(self.worked.plan.id)
         self.last_hole, last_at = BARE, ""
         self.last_setup: tuple[str, str] | None = None
@@ -251,11 +254,16 @@ class _Bench:
         self.own += own
         for at in own:
             why = waits.of(at)
-            is_free = why is None or (
-                self.wanted.as_if and why.kind in (FINDING, "hold")
-            )
-            if is_free:
+            is_held = self._is_held_by_file(at) or bool(why and why.kind == HOLD)
+            may_be_answered = is_held or bool(why and why.kind == FINDING)
+            is_free = why is None and not is_held
+            if is_free or (self.wanted.as_if and may_be_answered):
                 self.must_wait[at] = False
+
+    def _is_held_by_file(self, at: int) -> bool:
+        """Whether the plan's file holds a hole and there is no record."""
+        has_record = self.worked.plan.id in self.state.openings
+        return not has_record and bool(self.worked.holes.hold[at] >= 0)
 
     def _assume_earlier(self) -> None:
         """Holes of steps that have to be done before count as set."""

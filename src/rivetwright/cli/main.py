@@ -27,6 +27,7 @@ from rivetwright.cli.record_commands import record
 from rivetwright.cli.screen import REFUSED, progress_bar, refuse, results
 from rivetwright.cli.set_up_commands import set_ups
 from rivetwright.cli.shop_commands import air, tools
+from rivetwright.cli.step_order_commands import step_order
 from rivetwright.cli.tables import (
     finding_groups,
     hole_table,
@@ -60,6 +61,7 @@ app = typer.Typer(
     help=ADVICE,
 )
 app.command(name="set-ups")(set_ups)
+app.command(name="order")(step_order)
 app.command()(tools)
 app.command()(air)
 app.add_typer(record)

@@ -1,4 +1,4 @@
-"""An order as the page shows it: cards with their runs in words, holes, minutes."""
+"""An order as the page shows it: its cards in words, each with a way to its set-up."""
 
 from __future__ import annotations
 
@@ -6,253 +6,38 @@ from dataclasses import dataclass
 
 from rivetwright.bench.open import Assembly
 from rivetwright.bench.order import StepOrder
-from rivetwright.engines.order.figures import RECORD, RIVET_WAYS
-from rivetwright.engines.order.said import (
-    EVENT,
-    FIRST,
-    MIX,
-    RIG,
-    SET,
-    TURN,
-    Card,
-    Press,
-)
-from rivetwright.engines.order.setting import SetBy
 from rivetwright.engines.order.stage import BARE
-from rivetwright.texts.bench_words import count_words
-from rivetwright.texts.order_words import (
-    order_word,
-    say_first,
-    say_holder_count,
-    say_in,
-    say_leaves,
-    say_minutes,
-    say_reason,
-    say_run,
-)
-from rivetwright.texts.set_up_words import length
-from rivetwright.web.addresses import gun_address, hole_words, set_up_address
-from rivetwright.web.figures import system_of
-from rivetwright.web.sayings import Sayings
+from rivetwright.texts.order_card import OrderCard, say_order
+from rivetwright.web.addresses import gun_address, set_up_address
 
-MINUTE_S = 60.0
-
-
-@dataclass(frozen=True)
-class PressLine:
-    """One press: the sentence, where, minutes, why; `names` for the map."""
-
-    number: int
-    kind: str
-    row: str
-    words: str
-    leave: str
-    reason: str
-    minutes: str
-    holes: str
-    names: tuple[str, ...]
-    face: str
-    against: str = ""
+GUN_WAYS = ("gun and bar", "back-riveting")
 
 
 @dataclass(frozen=True)
 class CardLine:
-    """A setup card, or an event; `address` leads to the card of what is rigged."""
+    """A card in words; `address` leads to the card of what is rigged, `key` says it."""
 
-    number: int
-    title: str
-    callout: str
-    face: str
-    minutes: str
-    rivets: int
-    notes: tuple[str, ...]
+    words: OrderCard
     address: str
-    address_word: str
-    presses: tuple[PressLine, ...]
+    key: str
 
 
-def card_lines(assembly: Assembly, order: StepOrder, say: Sayings) -> list[CardLine]:
-    """Every card of an order, its presses numbered through."""
-    made: list[CardLine] = []
-    number = 0
-    for card in order.cards:
-        presses = []
-        for press in card.presses:
-            number += 1
-            presses.append(_press(order, card, press, number))
-        made.append(_card(assembly, order, card, tuple(presses), len(made) + 1, say))
-    return made
+def card_lines(assembly: Assembly, order: StepOrder) -> list[CardLine]:
+    """Every card of an order."""
+    return [
+        CardLine(card, *_address(assembly, order, card)) for card in say_order(order)
+    ]
 
 
-def _card(
-    assembly: Assembly,
-    order: StepOrder,
-    card: Card,
-    presses: tuple[PressLine, ...],
-    number: int,
-    say: Sayings,
-) -> CardLine:
-    way = order.set_by(card)
-    example = next((p.holes[0] for p in card.presses if p.kind == SET), BARE)
-    address, word = _address(assembly, order, way, example)
-    return CardLine(
-        number=number,
-        title=way_words(order, way) if way else presses[0].words,
-        callout=way.callout if way else "",
-        face=order.face_name(card) if way else "",
-        minutes=say_minutes(card.time_s),
-        rivets=card.rivets,
-        notes=_notes(way),
-        address=address,
-        address_word=say(word) if word else "",
-        presses=presses,
-    )
-
-
-def way_words(order: StepOrder, way: SetBy) -> str:
-    """What is rigged, in a few words."""
-    words = way.tool or say_in("order_run", "no_tool")
-    if way.yoke:
-        words = say_in("order_run", "setup_yoke", tool=words, yoke=way.yoke)
-    parts = [words]
-    if way.gap_mm is not None:
-        gap = length(way.gap_mm, system_of(order.worked_plan))
-        parts.append(say_in("order_run", "setup_gap", gap=gap))
-    if way.people > 1:
-        parts.append(say_in("order_run", "setup_two"))
-    return ", ".join(parts)
-
-
-def _notes(way: SetBy | None) -> tuple[str, ...]:
-    if way is None:
-        return ()
-    found = []
-    if way.is_tight:
-        found.append(order_word("tight"))
-    if way.holds is None and way.yoke:
-        found.append(order_word("band_unknown"))
-    elif way.holds is False:
-        found.append(order_word("band_lost"))
-    return tuple(found)
-
-
-def _address(
-    assembly: Assembly, order: StepOrder, way: SetBy | None, example: int
-) -> tuple[str, str]:
-    """Where the card of a way of setting stands, and the word for it."""
-    if way is None or example == BARE:
+def _address(assembly: Assembly, order: StepOrder, card: OrderCard) -> tuple[str, str]:
+    """Where the card of a way of setting stands, and the key of its words."""
+    way = card.way
+    if way is None or card.example == BARE:
         return "", ""
-    name = order.worked_plan.worked.holes.name(example)
+    name = order.worked_plan.worked.holes.name(card.example)
     if way.yoke:
         asked = {"yoke": way.yoke, "squeezer": way.tool}
         return set_up_address(assembly.key, name, **asked), "order.set_up_card"
-    if way.way in ("gun and bar", "back-riveting"):
+    if way.way in GUN_WAYS:
         return gun_address(assembly.key, name), "order.gun_card"
     return "", ""
-
-
-def _press(order: StepOrder, card: Card, press: Press, number: int) -> PressLine:
-    holes = order.worked_plan.worked.holes
-    system = system_of(order.worked_plan)
-    assert order.plan is not None
-    reach_mm = order.plan.staged.stage.clamp.reach_mm
-    row = ""
-    if press.row != BARE:
-        name = holes.plan.rows[press.row].name
-        row = count_words(name, order.row_end(press.row))
-    faces = {holes.row_of(hole).face for hole in press.holes}
-    return PressLine(
-        number=number,
-        kind=press.kind,
-        row=row,
-        words=press_words(order, card, press),
-        leave=say_leaves(press.leaves),
-        reason=say_reason(press.reason, reach_mm, system),
-        minutes=say_minutes(press.time_s),
-        holes=hole_words(order.worked_plan, press.holes) if press.holes else "",
-        names=tuple(holes.name(hole) for hole in press.holes),
-        face=faces.pop() if len(faces) == 1 else order.face_name(card),
-        against=hole_words(order.worked_plan, press.against) if press.against else "",
-    )
-
-
-def press_words(order: StepOrder, card: Card, press: Press) -> str:
-    """What one press is, in a sentence."""
-    run = "order_run"
-    if press.row != BARE:
-        return say_run(press.kind, press.patterns, len(press.holes))
-    if press.kind == FIRST:
-        return first_words(order, press)
-    if press.kind == RIG:
-        assert order.plan is not None
-        way = order.plan.staged.ways[press.index]
-        return f"{way_words(order, way)}: {way.callout}"
-    if press.kind == TURN:
-        return say_in(run, TURN, face=order.face_name(card))
-    if press.kind == MIX:
-        return say_in(run, MIX, minutes=round(press.time_s / MINUTE_S))
-    assert press.kind == EVENT, press.kind
-    assert order.plan is not None
-    event = order.plan.staged.events[press.index]
-    return say_in(run, event.kind, name=event.name)
-
-
-def first_words(order: StepOrder, press: Press) -> str:
-    """Holders that go in before the first rivet, row by row."""
-    holes = order.worked_plan.worked.holes
-    places: dict[str, list[int]] = {}
-    counts: dict[str, int] = {}
-    for hole in press.holes:
-        row = int(holes.row[hole])
-        start, stop = (int(k) for k in holes.row_start[row : row + 2])
-        name = holes.plan.rows[row].name
-        places.setdefault(name, []).append(hole - start + 1)
-        counts[name] = stop - start
-    return say_first(places, counts)
-
-
-def time_words(order: StepOrder) -> list[str]:
-    """Planned minutes beside the kit's, the bound, and what the minutes rest on."""
-    plan = order.plan
-    if plan is None:
-        return []
-    said = [order_word("planned", minutes=say_minutes(plan.time_s))]
-    if order.kit_minutes is not None:
-        kit = say_minutes(order.kit_minutes * MINUTE_S)
-        said.append(order_word("kit", minutes=kit))
-    return ["; ".join(said) + ".", _bound_words(order), *_figure_words(order)]
-
-
-def _bound_words(order: StepOrder) -> str:
-    plan = order.plan
-    assert plan is not None
-    percent = plan.gap_percent
-    if percent is None:
-        return order_word("no_bound")
-    first_s = plan.time_s - plan.ordered.cost.time_s
-    bound = f"{(plan.ordered.bound_s + first_s) / MINUTE_S:.1f}"
-    return order_word("bound", bound=bound, percent=f"{percent:.1f}")
-
-
-def _figure_words(order: StepOrder) -> list[str]:
-    """Whose seconds the minutes rest on."""
-    figures = order.figures
-    said = []
-    for way in RIVET_WAYS:
-        if figures.known_from[way] == RECORD:
-            runs = figures.own[way].runs
-            said.append(order_word("own_times", way=way, runs=runs))
-    said.append(order_word("table_times", status=figures.status))
-    plan = order.plan
-    if plan is not None and plan.staged.widest_mm:
-        pitch = length(plan.staged.widest_mm, system_of(order.worked_plan))
-        said.append(order_word("widened", pitch=pitch))
-    return said
-
-
-def holder_words(order: StepOrder) -> list[str]:
-    """Whether there are enough sheet holders, size by size."""
-    return [
-        f"{say_holder_count(one)} {order_word('holders_placed', placed=one.placed)}"
-        for one in order.holders.counts
-    ]

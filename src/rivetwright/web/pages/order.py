@@ -14,8 +14,9 @@ from rivetwright.bench.open import Assembly
 from rivetwright.bench.order import StepOrder, Wanted, order_of_step, steps_with_holes
 from rivetwright.bench.workshop import Workshop
 from rivetwright.model.shop import Shop
+from rivetwright.texts.order_card import holder_words, time_words
 from rivetwright.web.addresses import hole_words
-from rivetwright.web.order_lines import card_lines, holder_words, time_words
+from rivetwright.web.order_lines import card_lines
 from rivetwright.web.pages.assembly import opened_assembly
 from rivetwright.web.pages.show import show
 from rivetwright.web.pictures import bare_map_picture, strip_picture
@@ -55,7 +56,6 @@ def order_show(request: Request, key: str, step: str) -> Response:
     """The order of one step from here."""
     opened, assembly = opened_assembly(request, key)
     workshop: Workshop = request.app.state.workshop
-    say = request.app.state.renderer.say
     wanted = read_wanted(request.query_params)
     # The plan without its record stays the same object from mark to mark.
     drawn = workshop.read().assembly(key)
@@ -76,7 +76,7 @@ def order_show(request: Request, key: str, step: str) -> Response:
         wanted=wanted,
         begins=BEGINS,
         tools=tool_choices(shop),
-        cards=card_lines(drawn, order, say),
+        cards=card_lines(drawn, order),
         times=time_words(order),
         holders=holder_words(order),
         waiting=hole_words(order.worked_plan, order.waiting),
