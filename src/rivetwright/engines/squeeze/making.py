@@ -78,12 +78,7 @@ def _is_narrow(worked: Worked, one: OneRow, width: Spread | None) -> bool:
 
 
 def _verdict(
-    one: OneRow,
-    band: Band,
-    stall: Stall | None,
-    opening: Opening | None,
-    *,
-    is_narrow: bool,
+    one: OneRow, stall: Stall | None, opening: Opening | None, is_narrow: bool
 ) -> Verdict:
     """The first thing that holds."""
     if one.batch.yoke.closed_height_mm is None:
@@ -96,7 +91,7 @@ def _verdict(
         return Verdict.BAND_LOST
     if opening is not None and not opening.is_over_rivet:
         return Verdict.DOES_NOT_OPEN
-    if stall is not None and stall.is_stalled and not band.has(stall.head_mm):
+    if stall and stall.is_stalled and not _band(one.needs).has(stall.head_mm):
         return Verdict.STALLS
     return Verdict.TOO_NARROW if is_narrow else Verdict.IN_BAND
 
@@ -231,13 +226,7 @@ def set_up_at(
         stand_off_mm=Spread(*sorted(needs.stand_off_mm[:, 0].tolist())),
         grip_mm=float(needs.grip_mm[0]),
         seat_mm=float(needs.seat_mm[0]),
-        verdict=_verdict(
-            one,
-            band,
-            stall,
-            opening,
-            is_narrow=_is_narrow(worked, one, width),
-        ),
+        verdict=_verdict(one, stall, opening, _is_narrow(worked, one, width)),
         rule=Rule(int(batch.rule[row])),
         pieces=one.pieces,
         gap_mm=None if one.pieces is None else one.gap_mm,
