@@ -246,7 +246,8 @@ class _Building:
 
     def build(self, stops: Iterable[Stop]) -> Built:
         """Every step, stop by stop."""
-        self._hold_loose_rows()
+        there = self.builder.classes.tables.is_there.tolist()
+        self._hold_loose_rows(row for row, is_there in enumerate(there) if is_there)
         for stop in stops:
             if stop.milestone != BARE:
                 self._do(stop.milestone)
@@ -264,6 +265,7 @@ class _Building:
         self.cost_s += stage.milestones[milestone].time_s
         for row in self.builder.rows_after.get(milestone, ()):
             self.held[row] = self.builder.later_held[row]
+        self._hold_loose_rows(self.builder.rows_after.get(milestone, ()))
 
     def _go_to(self, face: int) -> None:
         if face != self.face:
@@ -278,12 +280,10 @@ class _Building:
             self.cost_s += self.builder.change_s[self.rigged][setup]
             self.rigged, self.at = setup, -1
 
-    def _hold_loose_rows(self) -> None:
+    def _hold_loose_rows(self, rows: Iterable[int]) -> None:
         """Put holders in where a row is not held together as it lies there."""
-        there = self.builder.classes.tables.is_there
-        for row, holes in enumerate(self.rules.rows):
-            if not there[row]:
-                continue
+        for row in rows:
+            holes = self.rules.rows[row]
             fast = [False] * len(self.rules.rank)
             for rank in ranks_of(self.is_set[row] | self.held[row]):
                 fast[holes[rank]] = True

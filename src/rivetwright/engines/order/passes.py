@@ -54,28 +54,33 @@ class RowPasses:
         key = (row, wanted, *state)
         known = self._best.get(key)
         if known is None:
-            begun = list(dict.fromkeys(self._beginnings(row, wanted, state)))
-            if len(begun) > 1:
-                begun.sort(key=lambda one: self._through_s(row, wanted, state, one))
-            known = self._best[key] = begun[0] if begun else _NOTHING
+            known = self._best[key] = self._cheapest(row, wanted, state)
         return known
 
-    def _beginnings(self, row: int, wanted: int, state: _State) -> Iterator[Choice]:
-        plain = self._plain(row, wanted, state)
-        if not plain.outs and not plain.rivets:
-            return
-        yield plain
-        held = wanted & state.held
-        ends = {1 << (wanted.bit_length() - 1), wanted & -wanted}
-        tries = [*sorted(ends), sum(ends), held]
-        for part in tries:
-            if part and part & held == part:
-                one = self._ask(row, part, state, _NEVER_S, self.in_s)
-                if one.outs == part and one.ins.bit_count() <= state.spare:
-                    yield one
-        free = self._free(row, held, state)
-        if free:
-            yield Choice(0, free, 0)
+    def _cheapest(self, row: int, wanted: int, state: _State) -> Choice:
+        best = self._plain(row, wanted, state)
+        if not best.outs and not best.rivets:
+            return best
+        best_s = self._through_s(row, wanted, state, best)
+        free = Choice(0, self._free(row, wanted & state.held, state), 0)
+        if free.outs:
+            cost_s = self._through_s(row, wanted, state, free)
+            if cost_s < best_s:
+                best_s, best = cost_s, free
+        taken = 0
+        for ends in _ends_of_runs(wanted):
+            kept = taken
+            for part in ends:
+                if part & ~state.held:
+                    continue
+                one = self._ask(row, taken | part, state, _NEVER_S, self.in_s)
+                if not one.outs or one.ins.bit_count() > state.spare:
+                    continue
+                cost_s = self._through_s(row, wanted, state, one)
+                if cost_s < best_s:
+                    best_s, best, kept = cost_s, one, taken | part
+            taken = kept
+        return best
 
     def _free(self, row: int, held: int, state: _State) -> int:
         """Holders that may come out as it is, taken one after the other."""
@@ -144,3 +149,14 @@ class RowPasses:
         """A way along the row from the first to the last of some holes."""
         holes, ranks = self.runs.rules.rows[row], ranks_of(bits)
         return self.runs.rules.walk_s(holes[ranks[0]], holes[ranks[-1]])
+
+
+def _ends_of_runs(wanted: int) -> Iterator[tuple[int, ...]]:
+    """Of each run of places side by side: its first, its last, both; as bits."""
+    ranks = ranks_of(wanted)
+    first = 0
+    for k, rank in enumerate(ranks):
+        if k + 1 == len(ranks) or ranks[k + 1] != rank + 1:
+            low, high = 1 << ranks[first], 1 << rank
+            yield (low, high, low | high) if low != high else (low,)
+            first = k + 1

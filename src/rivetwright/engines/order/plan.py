@@ -13,17 +13,24 @@ from typing import NamedTuple
 from rivetwright.engines.order.blocks import Classes, greedy_visits, with_milestones
 from rivetwright.engines.order.bound import BoundedOrder, bounded_order
 from rivetwright.engines.order.checker import START, Breach, check_plan
-from rivetwright.engines.order.construct import Builder, Built, Stop, Way
+from rivetwright.engines.order.construct import (
+    Builder,
+    Built,
+    HoldersShort,
+    Stop,
+    Way,
+)
 from rivetwright.engines.order.polish import Polish
-from rivetwright.engines.order.search import Search
-from rivetwright.engines.order.stage import Tables
+from rivetwright.engines.order.runs import ranks_of
+from rivetwright.engines.order.search import Search, Visits, tidy
+from rivetwright.engines.order.stage import BARE, Tables
 from rivetwright.engines.order.steps import Cost, Steps, cost_of
-from rivetwright.model.stage import Stage
+from rivetwright.model.stage import Kind, Stage
 
 WORK = 2.0
 # What one unit of work is, in rows gone along and in moves tried; it takes about
 # 5 ms a hole on a small machine.
-_TICKS_PER_HOLE = 60
+_TICKS_PER_HOLE = 100
 _TICKS = 2000
 _TRIES_PER_STEP = 150
 _STEPS = 20
@@ -140,8 +147,38 @@ class _Ordering:
         return self._checked(best[0].steps, bound)
 
     def _first(self, greedy: list[Stop]) -> Built:
-        """The first order; row by row where the visits need too many holders."""
-        return self.builder.build(greedy)
+        """The first order; visits in any turn that the holders allow."""
+        try:
+            return self.builder.build(greedy)
+        except HoldersShort:
+            return self.builder.build(self._as_holders_allow(greedy))
+
+    def _as_holders_allow(self, greedy: list[Stop]) -> list[Stop]:
+        """Unit after unit: of those that may come next, one that can be set."""
+        visits = Visits(self.builder)
+        left = [
+            stop if unit == BARE else stop._replace(units=1 << unit)
+            for stop in greedy
+            for unit in (ranks_of(stop.units) if stop.units else [BARE])
+        ]
+        taken: list[Stop] = []
+        while left:
+            for one in left:
+                tried = [*taken, one]
+                if visits.is_kept(tried) and self._can_build(tried):
+                    break
+            else:
+                return [*taken, *left]
+            left.remove(one)
+            taken = tried
+        return tidy(taken)
+
+    def _can_build(self, stops: list[Stop]) -> bool:
+        try:
+            self.builder.build(stops)
+        except HoldersShort:
+            return False
+        return True
 
     def _searched(self, starts: list[list[Stop]], first: Built) -> list[Built]:
         """The best orders of visits, built, the cheapest first."""
@@ -180,12 +217,19 @@ class _Ordering:
     def _is_stopped(self) -> bool:
         return bool(self.stop and self.stop())
 
+    def _was_loose(self, breach: Breach, plan: Steps) -> bool:
+        """Whether a row lay loose as it was handed in, or as it was fitted."""
+        is_loose = breach.rule in ("held", "end held")
+        return is_loose and (
+            breach.step == START or plan.kind[breach.step] == Kind.MILESTONE
+        )
+
     def _checked(
         self, steps: list[tuple[int, int]], bound: BoundedOrder | None
     ) -> Ordered:
         plan = Steps.of(steps)
         verdict = check_plan(self.tables.stage, plan)
-        assert all(one.step == START for one in verdict.stopped), verdict.stopped[:3]
+        assert all(self._was_loose(one, plan) for one in verdict.stopped), verdict
         bound_s = bound.bound_s if bound else 0.0
         cost = cost_of(self.tables, plan)
         return Ordered(plan, cost, bound_s, verdict.stopped, self.part)

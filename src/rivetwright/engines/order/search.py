@@ -17,7 +17,7 @@ from rivetwright.engines.order.construct import Builder, HoldersShort, Stop
 from rivetwright.engines.order.runs import ranks_of
 from rivetwright.engines.order.stage import BARE
 
-_WARM_S = 25.0  # how much worse an order may be at first
+_WARM_S = 80.0  # how much worse an order may be at first
 _COOL_S = 1.0  # and at last
 _SAVED_BY_BUILDING_S = 130.0  # an order dearer by more in visits alone is not built
 _NEARLY = 1.02  # other orders worth polishing
