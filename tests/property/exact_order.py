@@ -10,6 +10,7 @@ from __future__ import annotations
 import heapq
 import math
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import NamedTuple
 
 from rivetwright.model.stage import BARE, Kind, Setup, Stage
@@ -104,7 +105,7 @@ class Exact:
             return False
         if s_mm[kept[-1]] - s_mm[tight[-1]] > clamp.end_mm + SLACK:
             return False
-        for a, b in zip(tight, tight[1:], strict=False):
+        for a, b in pairwise(tight):
             for hole in kept:
                 if s_mm[a] < s_mm[hole] < s_mm[b]:
                     far = max(s_mm[hole] - s_mm[a], s_mm[b] - s_mm[hole])

@@ -68,9 +68,8 @@ def tiny_stage(seed: int, holes: int = 6) -> Stage:
         y_mm=row * 40.0,
         options=tuple(menu[z] for z in zones),
         group=group.astype(np.int32),
-        holder=((place % every == 0) | (rng.random(holes) < 0.2)) & ~(
-            deferred & (rng.random(holes) < 0.5)
-        ),
+        holder=((place % every == 0) | (rng.random(holes) < 0.2))
+        & ~(deferred & (rng.random(holes) < 0.5)),
         is_deferred=deferred,
         is_set=np.zeros(holes, dtype=np.bool_),
         done=np.zeros(int(has_milestone), dtype=np.bool_),

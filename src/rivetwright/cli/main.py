@@ -23,6 +23,7 @@ from rivetwright.bench.result import result
 from rivetwright.bench.result_form import result_schema
 from rivetwright.bench.workshop import Workshop
 from rivetwright.cli.device_commands import devices
+from rivetwright.cli.order_commands import order_instance
 from rivetwright.cli.record_commands import record
 from rivetwright.cli.screen import REFUSED, progress_bar, refuse, results
 from rivetwright.cli.set_up_commands import set_ups
@@ -62,6 +63,7 @@ app = typer.Typer(
 )
 app.command(name="set-ups")(set_ups)
 app.command(name="order")(step_order)
+app.command(name="order-instance")(order_instance)
 app.command()(tools)
 app.command()(air)
 app.add_typer(record)
