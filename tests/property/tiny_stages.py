@@ -7,6 +7,7 @@ short against the reach of a holder that every rule bites with six holes.
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rivetwright.model.stage import (
     BARE,
@@ -26,30 +27,18 @@ def tiny_stage(seed: int, holes: int = 6) -> Stage:
     """A stage of so many holes in one or two rows, the same for the same seed."""
     rng = np.random.default_rng(seed)
     setups = _setups(rng)
-    faces = int(rng.integers(1, 3))
-    is_split = holes > 3 and rng.random() < 0.3
-    first = int(rng.integers(3, holes + 1)) if is_split else holes
-    row = np.array([0] * first + [1] * (holes - first), dtype=np.int32)
-    groups = int(rng.integers(1, 3))
-    has_milestone = bool(rng.random() < 0.3)
-    place = np.concatenate([np.arange(first), np.arange(holes - first)])
+    faces, groups = int(rng.integers(1, 3)), int(rng.integers(1, 3))
+    first = int(rng.integers(3, holes + 1)) if rng.random() < 0.3 else holes
+    row = (np.arange(holes) >= first).astype(np.int32)
+    place = np.arange(holes) - first * row
     deferred = rng.random(holes) < 0.1
-    zones = np.minimum(place * int(rng.integers(1, 4)) // max(first, 1), 2)
-    menu = [_options(rng, len(setups)) for _ in range(3)]
-    group = (
-        np.minimum(row, groups - 1)
-        if rng.random() < 0.7
-        else rng.integers(0, groups, holes)
-    )
-    precedence: list[tuple[Token, Token]] = []
-    if groups == 2 and rng.random() < 0.6:
-        precedence.append((Token(False, 0), Token(False, 1)))
-    rows_after = np.full(2 if first < holes else 1, BARE, dtype=np.int32)
-    if has_milestone and groups == 2:
-        precedence.append((Token(False, 0), Token(True, 0)))
-        if len(rows_after) == 2 and not np.any(group[row == 1] == 0):
-            rows_after[1] = 0
+    group = np.minimum(row, groups - 1)
+    if rng.random() < 0.3:
+        group = rng.integers(0, groups, holes).astype(np.int32)
+    milestones = (Milestone("fit", 5.0),) if rng.random() < 0.3 else ()
+    precedence, row_after = _waits(rng, row, group, bool(milestones))
     every = int(rng.integers(1, 4))
+    loose = deferred & (rng.random(holes) < 0.5)
     return Stage(
         name=f"tiny-{seed}",
         costs=_costs(rng),
@@ -58,25 +47,53 @@ def tiny_stage(seed: int, holes: int = 6) -> Stage:
         turn_s=float(rng.choice([1.0, 10.0, 60.0])) * (1.0 - np.eye(faces)),
         setups=setups,
         groups=tuple(f"group {g}" for g in range(groups)),
-        milestones=(Milestone("fit", 5.0),) if has_milestone else (),
-        precedence=tuple(precedence),
-        row_after=rows_after,
-        face=(row % faces).astype(np.int32),
+        milestones=milestones,
+        precedence=precedence,
+        row_after=row_after,
+        face=row % faces,
         row=row,
         s_mm=place * PITCH_MM,
         x_mm=place * PITCH_MM * float(rng.choice([1.0, 20.0])),
         y_mm=row * 40.0,
-        options=tuple(menu[z] for z in zones),
-        group=group.astype(np.int32),
-        holder=((place % every == 0) | (rng.random(holes) < 0.2))
-        & ~(deferred & (rng.random(holes) < 0.5)),
+        options=_options_of(rng, place, first, len(setups)),
+        group=group,
+        holder=((place % every == 0) | (rng.random(holes) < 0.2)) & ~loose,
         is_deferred=deferred,
         is_set=np.zeros(holes, dtype=np.bool_),
-        done=np.zeros(int(has_milestone), dtype=np.bool_),
+        done=np.zeros(len(milestones), dtype=np.bool_),
         rigged=int(rng.integers(-1, len(setups))),
         start_face=int(rng.integers(0, faces)),
         holders_spare=int(rng.integers(0, 3)),
     )
+
+
+def _waits(
+    rng: np.random.Generator,
+    row: NDArray[np.int32],
+    group: NDArray[np.int32],
+    has_milestone: bool,
+) -> tuple[tuple[tuple[Token, Token], ...], NDArray[np.int32]]:
+    """What comes first, and the milestone that brings the second row, if any."""
+    row_after = np.full(int(row[-1]) + 1, BARE, dtype=np.int32)
+    precedence: list[tuple[Token, Token]] = []
+    if group.max() == 0:
+        return (), row_after
+    if rng.random() < 0.6:
+        precedence.append((Token(False, 0), Token(False, 1)))
+    if has_milestone:
+        precedence.append((Token(False, 0), Token(True, 0)))
+        if len(row_after) == 2 and not np.any(group[row == 1] == 0):
+            row_after[1] = 0
+    return tuple(precedence), row_after
+
+
+def _options_of(
+    rng: np.random.Generator, place: NDArray[np.int64], count: int, setups: int
+) -> tuple[tuple[int, ...], ...]:
+    """Up to three zones along the rows, each with its own choice of setups."""
+    zones = np.minimum(place * int(rng.integers(1, 4)) // count, 2)
+    menu = [_options(rng, setups) for _ in range(3)]
+    return tuple(menu[zone] for zone in zones)
 
 
 def _setups(rng: np.random.Generator) -> tuple[Setup, ...]:

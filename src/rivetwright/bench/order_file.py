@@ -1,28 +1,20 @@
-"""Order a stage file: read it, work the order out, write the plan.
-
-The stages of a set do not depend on one another's plans, so they are worked out side
-by side, one process for each processor.
-"""
+"""Order a stage file: read it, work the order out, write the plan."""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import partial
-from multiprocessing import get_context
 from pathlib import Path
 
-from rivetwright.engines.order.plan import Ordered, order
+from rivetwright.engines.order.plan import WORK, Ordered, order
+from rivetwright.engines.order.plan_set import SetProgress, order_set
 from rivetwright.intake.order_file import read_stages, write_steps
-from rivetwright.model.stage import Stage, StageSet
+from rivetwright.model.stage import Stage
+
+__all__ = ["WORK", "OrderedFile", "order_file"]
 
 Progress = Callable[[str, int, int], None]
-
-# The solver takes more work on a large stage; in its units.
-WORK = 1.0
 
 
 @dataclass(frozen=True)
@@ -79,31 +71,18 @@ def order_file(
         HoldersShort: a stage cannot be kept together with the holders there are.
     """
     read = read_stages(path)
-    stages = read.stages if isinstance(read, StageSet) else (read,)
-    ordered = []
-    with order_side_by_side(stages, work) as answers:
-        for done, one in enumerate(answers, start=1):
-            ordered.append(one)
+    if isinstance(read, Stage):
+        stages: tuple[Stage, ...] = (read,)
+        orders: tuple[Ordered, ...] = (order(read, work=work),)
+    else:
+        stages = read.stages
+
+        def told(so_far: SetProgress) -> None:
             if progress:
-                progress(read.name, done, len(stages))
-    text = write_steps(read, [one.steps for one in ordered])
-    return OrderedFile(read.name, stages, tuple(ordered), text)
+                progress(read.name, so_far.done, so_far.of)
 
-
-@contextmanager
-def order_side_by_side(
-    stages: Sequence[Stage], work: float
-) -> Iterator[Iterator[Ordered]]:
-    """Orders of stages, in their order, on every processor there is.
-
-    One stage is worked out in this process. The order of a stage is the same either
-    way.
-    """
-    one = partial(order, work=work)
-    workers = min(os.cpu_count() or 1, len(stages))
-    if workers < 2:
-        yield map(one, stages)
-        return
-    # A process that is forked while threads run may hang; a fresh one does not.
-    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        yield pool.map(one, stages)
+        processes = os.cpu_count() or 1
+        found = order_set(read, work=work, processes=processes, progress=told)
+        orders = found.orders
+    text = write_steps(read, [one.steps for one in orders])
+    return OrderedFile(read.name, stages, orders, text)

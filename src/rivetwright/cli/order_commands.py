@@ -24,7 +24,7 @@ def order_instance(
     work: Annotated[
         float,
         typer.Option(
-            help="How much to do a stage, 1 as usual; 0: the first order alone.",
+            help="How much to do for a stage; 0: the first order alone.",
             metavar="WORK",
             min=0.0,
             max=1000.0,

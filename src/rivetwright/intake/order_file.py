@@ -19,7 +19,7 @@ import numpy as np
 
 from rivetwright.intake.faults import Faults
 from rivetwright.intake.faults import Path as Place
-from rivetwright.intake.json_read import Reader, load_json
+from rivetwright.intake.json_read import WHOLE_MOST, Reader, load_json
 from rivetwright.model.columns import read_only
 from rivetwright.model.stage import (
     BARE,
@@ -46,6 +46,16 @@ _COSTS = (
     *("holder_out", "holder_in", "swap", "speed_mm_s", "creep_penalty"),
 )
 _COLUMNS = (*("face", "line", "s", "x", "y", "opts", "group", "holder", "deferred"),)
+# The file's name of a column, ours, and what it is made of.
+_ARRAYS: tuple[tuple[str, str, Any], ...] = (
+    ("face", "face", np.int32),
+    ("line", "row", np.int32),
+    ("s", "s_mm", np.float64),
+    ("x", "x_mm", np.float64),
+    ("y", "y_mm", np.float64),
+    ("group", "group", np.int32),
+    ("holder", "holder", np.bool_),
+)
 _SETUP = ("tool", "yoke", "dies", "gap", "rivet", "crew", "rivet_s")
 _NEEDED = (
     *("format", "name", "costs", "clamp", "creep", "turn_s", "start_face"),
@@ -137,38 +147,28 @@ class _StageReader:
     def read(self) -> Stage:
         """The stage; faults are noted on the way."""
         take, written = self.reader, self.written
-        costs = self._costs()
+
+        def each(name: str, taken: Any) -> Any:
+            return take.each(self.at(name), written.get(name), taken)
+
         turns = self._turns()
-        setups = take.each(self.at("setups"), written.get("setups"), self._setup)
-        groups = take.each(self.at("groups"), written.get("groups"), take.text)
-        milestones = take.each(
-            self.at("milestones"), written.get("milestones"), self._milestone
+        setups = each("setups", self._setup)
+        groups = each("groups", take.text)
+        milestones = each("milestones", self._milestone)
+        rows = each("lines", partial(self._row_after, len(milestones)))
+        precedence = each(
+            "precedence", partial(self._before, len(groups), len(milestones))
         )
-        rows = take.each(
-            self.at("lines"),
-            written.get("lines"),
-            partial(self._row_after, len(milestones)),
-        )
-        counts = {
-            "face": len(turns),
-            "line": len(rows),
-            "opts": len(setups),
-            "group": len(groups),
-        }
-        holes = self._holes(counts)
-        precedence = take.each(
-            self.at("precedence"),
-            written.get("precedence"),
-            partial(self._before, len(groups), len(milestones)),
-        )
+        counts = {"face": turns, "line": rows, "opts": setups, "group": groups}
+        holes = self._holes({name: len(one) for name, one in counts.items()})
         self._check_order(precedence, rows, holes)
+        limits = ("skip_mm", "bracket_mm", "short_line_mm")
+        faces = max(len(turns), 1)
         return Stage(
             name=take.text(self.at("name"), written.get("name")),
-            costs=costs,
+            costs=self._costs(),
             clamp=Clamp(*self._lengths("clamp", ("reach_mm", "end_mm"))),
-            creep=Creep(
-                *self._lengths("creep", ("skip_mm", "bracket_mm", "short_line_mm"))
-            ),
+            creep=Creep(*self._lengths("creep", limits)),
             turn_s=read_only(np.array(turns, dtype=np.float64)),
             setups=tuple(setups),
             groups=tuple(groups),
@@ -177,13 +177,12 @@ class _StageReader:
             row_after=read_only(np.array(rows, dtype=np.int32)),
             **holes,
             done=read_only(np.zeros(len(milestones), dtype=np.bool_)),
-            start_face=take.whole(
-                self.at("start_face"), written.get("start_face"), max(len(turns), 1)
-            ),
-            holders_spare=take.whole(
-                self.at("holders_spare"), written.get("holders_spare")
-            ),
+            start_face=self._count("start_face", faces),
+            holders_spare=self._count("holders_spare"),
         )
+
+    def _count(self, name: str, below: int = WHOLE_MOST) -> int:
+        return self.reader.whole(self.at(name), self.written.get(name), below)
 
     def _lengths(self, name: str, fields: Sequence[str]) -> list[float]:
         place = self.at(name)
@@ -273,11 +272,9 @@ class _StageReader:
         def column(name: str, taken: Any) -> list[Any]:
             return take.each((*place, name), group.get(name), taken, count=count)
 
-        def indices(name: str) -> Any:
-            return partial(take.whole, below=counts[name])
-
         def options(at: Place, written: Any) -> tuple[int, ...]:
-            return tuple(dict.fromkeys(take.each(at, written, indices("opts"))))
+            setup = partial(take.whole, below=counts["opts"])
+            return tuple(dict.fromkeys(take.each(at, written, setup)))
 
         kept = column("deferred", take.flag)
         admitted = column("opts", options)
@@ -285,20 +282,13 @@ class _StageReader:
             if not setups and not is_deferred:
                 at = (*place, "opts", hole)
                 take.faults.add(at, "no setup", "at least one setup that can set it")
-        arrays = {
-            "face": (indices("face"), np.int32),
-            "line": (indices("line"), np.int32),
-            "s": (take.number, np.float64),
-            "x": (take.number, np.float64),
-            "y": (take.number, np.float64),
-            "group": (indices("group"), np.int32),
-            "holder": (take.flag, np.bool_),
-        }
-        ours = {"line": "row", "s": "s_mm", "x": "x_mm", "y": "y_mm"}
-        columns: dict[str, Any] = {
-            ours.get(name, name): read_only(np.array(column(name, taken), dtype=kind))
-            for name, (taken, kind) in arrays.items()
-        }
+        columns: dict[str, Any] = {}
+        for name, ours, kind in _ARRAYS:
+            if name in counts:
+                taken: Any = partial(take.whole, below=counts[name])
+            else:
+                taken = take.flag if kind is np.bool_ else take.number
+            columns[ours] = read_only(np.array(column(name, taken), dtype=kind))
         columns["is_deferred"] = read_only(np.array(kept, dtype=np.bool_))
         columns["is_set"] = read_only(np.zeros(count, dtype=np.bool_))
         return {**columns, "options": tuple(admitted)}

@@ -56,7 +56,7 @@ class BlockGraph:
 
     @cached_property
     def saved_s(self) -> tuple[float, ...]:
-        """What is charged for each run on a face, and credited where one begins."""
+        """What is charged for each run on a face, and credited where it begins [s]."""
         stage = self.tables.stage
         faces = {one.face for one in self.classes.visits}
         visits = max(1, round(self.visits_count / max(len(faces), 1)))
@@ -79,7 +79,7 @@ class BlockGraph:
 
     @cached_property
     def certain_s(self) -> float:
-        """Everything that no order of blocks changes."""
+        """Everything that no order of blocks changes [s]."""
         stage = self.tables.stage
         wanted_holders = int(np.sum(self.tables.wanted & stage.holder))
         milestones = self.classes.open_milestones

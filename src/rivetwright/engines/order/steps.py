@@ -32,7 +32,7 @@ class Cost:
 
     @property
     def time_s(self) -> float:
-        """Time without the weight of breaches."""
+        """Time without the weight of breaches [s]."""
         return (
             self.rivet_s
             + self.setup_s
@@ -45,7 +45,7 @@ class Cost:
 
     @property
     def objective_s(self) -> float:
-        """What is made small: time, and the weight of breaches."""
+        """What is made small: time, and the weight of breaches [s]."""
         return self.time_s + self.penalty_s
 
 
