@@ -26,9 +26,11 @@ from rivetwright.bench.needs import (
     lacking,
     last_worked,
 )
-from rivetwright.bench.now import HoleIds, hole_states
+from rivetwright.bench.now import HoleIds, hole_states, shop_now
 from rivetwright.bench.open_now import OpenHole, Waits, open_now
 from rivetwright.bench.operations import SheetWork, next_work, operations_of
+from rivetwright.bench.order import StepOrder
+from rivetwright.bench.order_runs import ordered_setups
 from rivetwright.bench.runs import Run, Setup, holes_of_step, setups_of
 from rivetwright.bench.second_person import Card, cards_of
 from rivetwright.bench.workshop import Workshop
@@ -79,6 +81,7 @@ class Evening:
     timer: Timer | None
     last_action: LastAction | None
     worked_at: str = ""
+    order: StepOrder | None = None
 
     @property
     def has_begun(self) -> bool:
@@ -112,8 +115,15 @@ class Evening:
         return all(line.is_ticked for line in self.gate)
 
 
-def evening(workshop: Workshop, key: str, step: str = "", person: str = "") -> Evening:
-    """What the bench screen shows for an assembly.
+def evening(
+    workshop: Workshop,
+    key: str,
+    step: str = "",
+    person: str = "",
+    *,
+    is_ordered: bool = False,
+) -> Evening:
+    """What the bench screen shows for an assembly; ordered: runs as worked out.
 
     Raises:
         NotFound: no such assembly, or no such step in it.
@@ -127,6 +137,7 @@ def evening(workshop: Workshop, key: str, step: str = "", person: str = "") -> E
             key=key,
             step=step,
             person=person,
+            is_ordered=is_ordered,
         )
 
 
@@ -138,6 +149,7 @@ def evening_of(
     key: str = "",
     step: str = "",
     person: str = "",
+    is_ordered: bool = False,
 ) -> Evening:
     """The same, from a worked-out plan and what the record says.
 
@@ -153,7 +165,9 @@ def evening_of(
     waits = Waits(worked_plan, ids, state, name)
     holes = holes_of_step(waits)
     choice = next((one for one in choices if one.name == name), None)
-    setups = setups_of(worked_plan, waits)
+    setups, order = setups_of(worked_plan, waits), None
+    if is_ordered:
+        setups, order = ordered_setups(worked_plan, waits, shop_now(shop, state))
     return Evening(
         key=key or plan.id,
         assembly=plan.id,
@@ -177,6 +191,7 @@ def evening_of(
         timer=state.timers.get(person),
         last_action=_last_action(ids, state, plan.id, person),
         worked_at=max(worked.values(), default=""),
+        order=order,
     )
 
 

@@ -82,8 +82,7 @@ def ready_lines(
     gate = f"{READY}:{waits.step}"
     proofs = (
         replace(gate_line(waits, gate, f"{PROOF_HEAD} {one.key}"), setup=one)
-        for one in setups
-        if one.runs
+        for one in {one.key: one for one in setups if one.runs}.values()
     )
     return (*(gate_line(waits, gate, line) for line in lines), *proofs)
 

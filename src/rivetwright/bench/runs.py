@@ -14,6 +14,7 @@ import numpy as np
 
 from rivetwright.bench.now import hole_now
 from rivetwright.bench.open_now import Waiting, Waits
+from rivetwright.engines.order.said import Card, Pattern, Press
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.columns import Holes
 from rivetwright.model.plan import Row
@@ -32,7 +33,8 @@ class StopHere:
 class Run:
     """A stretch of one row, `first` to `last` counted from a named end.
 
-    `row_count` is the number of holes in the row.
+    `row_count` is the number of holes in the row. A run of a worked-out order says its
+    holes by their `patterns`; `before` is what is done before its first rivet.
     """
 
     key: str
@@ -49,6 +51,11 @@ class Run:
     row_count: int
     holders: int
     stop_after: StopHere | None
+    patterns: tuple[Pattern, ...] = ()
+    leaves: tuple[int, ...] = ()
+    reason: str = ""
+    before: tuple[Press, ...] = ()
+    card: Card | None = None
 
     @property
     def is_whole_row(self) -> bool:

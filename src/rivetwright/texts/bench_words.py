@@ -10,22 +10,15 @@ from rivetwright.bench.open_now import HOLD, Waiting
 from rivetwright.bench.runs import Run, StopHere
 from rivetwright.bench.second_person import Card
 from rivetwright.texts.catalogue import catalogue
+from rivetwright.texts.counting import ordinal
+from rivetwright.texts.order_words import say_holes, say_leaves
 
 RUN, WAITS, SECOND = "run", "waits", "second_person"
 NAMED_ENDS = ("end", "edge", "side")
-# 11th, 12th, 13th, whatever their last figure says.
-TEENS = (11, 12, 13)
 
 
 def _say(section: str, key: str, **values: object) -> str:
     return catalogue().word(section, key).format_map(values)
-
-
-def ordinal(count: int) -> str:
-    """A count as a place in a row: 1st, 18th, 21st."""
-    last = str(count % 10)
-    has_own = last in catalogue().section("ordinal") and count % 100 not in TEENS
-    return _say("ordinal", last if has_own else "other", count=count)
 
 
 def row_words(run: Run) -> str:
@@ -58,6 +51,11 @@ def _counted_from(from_end: str) -> str:
 
 def hole_words(run: Run) -> str:
     """The holes of a run, counted; whether to stop after them."""
+    if run.patterns:
+        words = say_holes(run.patterns, run.count)
+        if not run.leaves:
+            return words
+        return _say(RUN, "leaving", holes=words, open=say_leaves(run.leaves))
     words = _counted(run)
     if 0 < run.holders < run.count:
         words = _say(RUN, "holders", holes=words)

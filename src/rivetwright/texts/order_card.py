@@ -144,8 +144,6 @@ def _notes(way: SetBy | None) -> tuple[str, ...]:
 
 def _press(order: StepOrder, card: Card, press: Press, number: int) -> PressWords:
     holes = order.worked_plan.worked.holes
-    assert order.plan is not None
-    reach_mm = order.plan.staged.stage.clamp.reach_mm
     row = ""
     if press.row != BARE:
         name = holes.plan.rows[press.row].name
@@ -157,13 +155,20 @@ def _press(order: StepOrder, card: Card, press: Press, number: int) -> PressWord
         row=row,
         words=press_words(order, card, press),
         leave=say_leaves(press.leaves),
-        reason=say_reason(press.reason, reach_mm, system_of_order(order.worked_plan)),
+        reason=reason_words(order, press.reason),
         minutes=say_minutes(press.time_s),
         holes=ranges_of(order, press.holes),
         names=tuple(holes.name(hole) for hole in press.holes),
         face=faces.pop() if len(faces) == 1 else order.face_name(card),
         against=ranges_of(order, press.against),
     )
+
+
+def reason_words(order: StepOrder, reason: str) -> str:
+    """Why a run is done now."""
+    assert order.plan is not None
+    reach_mm = order.plan.staged.stage.clamp.reach_mm
+    return say_reason(reason, reach_mm, system_of_order(order.worked_plan))
 
 
 def ranges_of(order: StepOrder, holes: tuple[int, ...]) -> str:

@@ -17,8 +17,8 @@ from rivetwright.engines.order.said import (
     Pattern,
     said_places,
 )
-from rivetwright.texts.bench_words import ordinal
 from rivetwright.texts.catalogue import catalogue
+from rivetwright.texts.counting import ordinal
 from rivetwright.texts.say import System
 from rivetwright.units.wording import show_fraction, show_length
 

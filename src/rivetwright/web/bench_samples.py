@@ -30,8 +30,9 @@ def sample_screens(say: Sayings) -> dict[str, Any]:
         "evening": evening,
         "stages": stages_of(evening, {ROW: "P"}, say),
         "places": {
-            run.key: [Place(name, name, k, k) for k, name in enumerate(run.names, 1)]
+            run.key: [Place(name, name, k, k, k) for k, name in enumerate(run.names, 1)]
         },
+        "befores": {},
         "asked": {},
         "people": (),
         "is_marking": True,

@@ -14,11 +14,15 @@ from rivetwright.bench.hours import forgotten, zone_of
 from rivetwright.bench.now import HoleIds
 from rivetwright.bench.open import Assembly
 from rivetwright.bench.operations import by_row
+from rivetwright.bench.runs import Run
 from rivetwright.bench.supplies import supply_names
 from rivetwright.bench.workshop import Workshop
+from rivetwright.engines.order.said import FIRST, RIG
 from rivetwright.record.order import read_utc, write_utc
 from rivetwright.record.photos import BYTES_MAX
 from rivetwright.record.state import QuestionNow, Timer
+from rivetwright.texts.bench_words import count_words
+from rivetwright.texts.order_card import press_words, reason_words
 from rivetwright.web.bench_stages import shown_stage, stages_of
 from rivetwright.web.pictures import bare_map_picture, strip_picture
 from rivetwright.web.sayings import Sayings
@@ -68,7 +72,8 @@ def screen(
         "stages": stages,
         "shown": shown_stage(stages, asked.get("at", "")),
         "set_up_cards": bench_cards(assembly, shop_of(assembly, shop), evening.runs),
-        "places": {run.key: places_of(ids, run.hole_ids) for run in evening.runs},
+        "places": {run.key: places_of(ids, run) for run in evening.runs},
+        "befores": befores(ids, evening),
         "asked": asked,
         "people": shop.people if shop else (),
         "row_names": {row.id: row.name for row in plan.rows},
@@ -86,6 +91,38 @@ def screen(
     }
 
 
+@dataclass(frozen=True)
+class Before:
+    """What is done before a run, in words; `holes` are those that get a holder."""
+
+    words: str
+    holes: tuple[str, ...] = ()
+
+
+def befores(ids: HoleIds, evening: Evening) -> dict[str, list[Before]]:
+    """What a worked-out order wants done before each run, by the run's key."""
+    order = evening.order
+    if order is None:
+        return {}
+    said: dict[str, list[Before]] = {}
+    for run in evening.runs:
+        if run.card is None:
+            continue
+        lines = said.setdefault(run.key, [])
+        for press in run.before:
+            if press.kind == RIG:
+                # What is rigged stands on the set-up's own card below.
+                continue
+            words = press_words(order, run.card, press)
+            if press.row >= 0 and ids.holes.plan.rows[press.row].name != run.row:
+                row = ids.holes.plan.rows[press.row].name
+                words = f"{count_words(row, order.row_end(press.row))}. {words}"
+            is_in = press.kind == FIRST
+            lines.append(Before(words, ids.ranges(press.holes) if is_in else ()))
+        lines.append(Before(reason_words(order, run.reason)))
+    return said
+
+
 def open_questions(workshop: Workshop, assembly: str) -> list[QuestionNow]:
     """Questions of an assembly that nobody answered yet."""
     asked = workshop.state().assembly(assembly).questions.values()
@@ -94,25 +131,28 @@ def open_questions(workshop: Workshop, assembly: str) -> list[QuestionNow]:
 
 @dataclass(frozen=True)
 class Place:
-    """A hole of a run: permanent id, name, number, and which of its row it is."""
+    """A hole of a run: permanent id, name, number, which of its row, when its turn is."""
 
     id: str
     name: str
     number: int
     counted: int
+    turn: int
 
 
-def places_of(ids: HoleIds, ranges: tuple[str, ...]) -> list[Place]:
-    """Each hole of a run."""
+def places_of(ids: HoleIds, run: Run) -> list[Place]:
+    """Each hole of a run, in the order of their numbers."""
     columns = ids.holes
+    turns = {name: turn for turn, name in enumerate(run.names)}
     return [
         Place(
             columns.id(at),
             columns.name(at),
             int(columns.number[at]),
             at - int(columns.row_start[columns.row[at]]) + 1,
+            turns[columns.name(at)],
         )
-        for at in ids.indices(ranges)
+        for at in ids.indices(run.hole_ids)
     ]
 
 

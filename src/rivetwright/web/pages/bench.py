@@ -151,7 +151,8 @@ def _values(request: Request, key: str) -> tuple[Assembly, Evening, dict[str, An
     asked = dict(request.query_params)
     with workshop.lock:
         assembly = workshop.now().assembly(key)
-        now = evening(workshop, key, asked.get("step", ""), sender.person)
+        step = asked.get("step", "")
+        now = evening(workshop, key, step, sender.person, is_ordered=True)
         values = screen(workshop, assembly, now, asked, say)
         values |= bench_words(say, workshop.read().project.shop)
     words = {

@@ -1,6 +1,12 @@
 // One run on the panel: as a whole, with some left out, or hole by hole.
 
-export const leftOf = (section) => [...section.querySelectorAll('[name="but"]')];
+const leftOf = (section) => [...section.querySelectorAll('[name="but"]')];
+
+// The chips stand in the order of their numbers; the work may go in another.
+function nextOf(chips) {
+  const turn = (chip) => Number(chip.dataset.turn);
+  return chips.reduce((first, chip) => (turn(chip) < turn(first) ? chip : first));
+}
 
 // Words on the large button: how many it says are set, or which hole comes next.
 export function label(section, isSingle) {
@@ -13,9 +19,10 @@ export function label(section, isSingle) {
   const place = section.querySelector(".single-place");
   for (const one of [name, place]) one.hidden = !isSingle;
   if (isSingle && chips.length) {
-    name.textContent = chips[0].dataset.name;
-    place.textContent = place.dataset.words.replace("{place}", chips[0].dataset.place);
-    button.textContent = button.dataset.single.replace("{name}", chips[0].dataset.name);
+    const next = nextOf(chips).dataset;
+    name.textContent = next.name;
+    place.textContent = place.dataset.words.replace("{place}", next.place);
+    button.textContent = button.dataset.single.replace("{name}", next.name);
   } else button.textContent = button.dataset.all.replace("{count}", count);
   const singly = section.querySelector(".singly");
   singly.textContent = isSingle ? singly.dataset.on : singly.dataset.off;
@@ -59,5 +66,5 @@ export function leadBack(field) {
 // A single hole is no run: neither tray nor time is kept of it.
 export function singleBody(body, section, hole) {
   const { tray_count, left_over, run_s, ...single } = body;
-  return { ...single, holes: [hole || leftOf(section)[0].value] };
+  return { ...single, holes: [hole || nextOf(leftOf(section)).value] };
 }
