@@ -20,6 +20,7 @@ from rivetwright.intake.faults import Faults
 from rivetwright.intake.lined import read_bytes
 from rivetwright.intake.plan_file import open_file, unit_of
 from rivetwright.intake.shape import check_shape
+from rivetwright.intake.shop_costs import build_costs
 from rivetwright.intake.shop_forms import (
     SHOP_FORMAT,
     ShopForm,
@@ -94,6 +95,7 @@ def _build(form: ShopForm, faults: Faults) -> Shop:
         compressor=build_compressor(form.compressor, faults),
         air_line=build_air_line(form, faults),
         holders=tuple(Holders(size, count) for size, count in form.holders.items()),
+        costs=build_costs(form.costs, form.unit, faults),
         calendar=tuple(
             WorkTime(one.day, one.hours, one.note)
             for one in form.calendar

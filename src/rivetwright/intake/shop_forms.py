@@ -223,6 +223,9 @@ class ShopForm(Form):
     holders: dict[Diameter, Whole] = Field(
         default={}, description="sheet holders owned, by size"
     )
+    costs: dict[Title, Title] = Field(
+        default={}, description="own figures for the order of work, by name"
+    )
     reorder_days: Whole | None = None
     order_count_min: Whole | None = None
     spare: Annotated[Ratio, BeforeValidator(_spare), OrText()] = Field(

@@ -14,6 +14,7 @@ from rivetwright.intake.lay_out import (
     number,
     quantity,
 )
+from rivetwright.intake.shop_costs import cost_fields
 from rivetwright.intake.shop_forms import SHOP_FORMAT
 from rivetwright.intake.write_opening import hours_fields
 from rivetwright.intake.write_plan import as_text, told, unit_of
@@ -75,6 +76,7 @@ def write_shop(shop: Shop) -> str:
         compressor=_compressor(shop.compressor),
         air_line=BlockList(_air_piece(one, unit) for one in shop.air_line),
         holders={diameter(one.diameter_32nds): str(one.count) for one in shop.holders},
+        costs=Block(cost_fields(shop.costs, unit)),
     )
     fields |= _supply(shop)
     fields |= told(
