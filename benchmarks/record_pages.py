@@ -47,6 +47,10 @@ HEARD = """() => {
   return !last || performance.now() - last.startTime >= 350;
 }"""
 
+# A press that follows another too soon is taken for a finger that bounces.
+REST = """() => new Promise((rest) => {
+  setTimeout(() => requestIdleCallback(rest), 400);
+})"""
 MIDDLE = """() => {
   const all = [...document.querySelectorAll(".done-all")];
   const seen = all.find((one) => one.offsetParent);
@@ -108,7 +112,7 @@ def tapped(page: Page, taps: int) -> list[float]:
         page.touchscreen.tap(*place_of(page))
         page.wait_for_function("k => window.taps.length > k", arg=k, polling=POLL_MS)
         # Nobody sets a rivet in a tenth of a second: the screen comes to rest first.
-        page.evaluate("() => new Promise((rest) => requestIdleCallback(rest))")
+        page.evaluate(REST)
         page.wait_for_function(HEARD, polling=POLL_MS)
     times: list[float] = page.evaluate("window.taps")
     return times

@@ -103,9 +103,9 @@ class HoleMap {
   choose(name, from) {
     this.chosen = name;
     this.holes.choose(name);
-    const box = this.holes.boxOf([name]);
+    const box = STILL.includes(from) ? null : this.holes.boxOf([name]);
     const isClear = box && this.isSeen(box) && this.view.pxPerMm > FAR_PX_A_MM;
-    if (box && !STILL.includes(from) && !isClear) this.view.show(...box, SHOWN_PX_A_MM);
+    if (box && !isClear) this.view.show(...box, SHOWN_PX_A_MM);
   }
 
   isSeen([left, top, right, bottom]) {

@@ -84,8 +84,8 @@ export class Undo {
   words(form, mark, rows) {
     if (mark.kind === "undone") return this.target.kind in PAINTED ? this.target.words : "";
     const names = ranges(namedHoles(mark.body.holes, rows));
-    const pressed = form.querySelector("[type=submit]").innerText.trim().replace(/\s+/g, " ");
-    return names || pressed;
+    if (names) return names;
+    return form.querySelector("[type=submit]").innerText.trim().replace(/\s+/g, " ");
   }
 
   // A hole pressed on the map goes into every field that asks for holes.
