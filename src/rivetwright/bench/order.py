@@ -254,6 +254,8 @@ class _Bench:
         self.own += own
         for at in own:
             why = waits.of(at)
+            if why and (why.id, at) in self.worked_plan.answered:
+                why = None
             is_held = self._is_held_by_file(at) or bool(why and why.kind == HOLD)
             may_be_answered = is_held or bool(why and why.kind == FINDING)
             is_free = why is None and not is_held

@@ -22,6 +22,7 @@ from rivetwright.paper import lists
 from rivetwright.paper.hole_table import COLUMNS, HoleTable
 from rivetwright.paper.maps import SHEETS, Paper, Sheet, face_maps, row_strips, sections
 from rivetwright.paper.set_up_cards import set_up_cards
+from rivetwright.paper.step_cards import step_cards
 from rivetwright.paper.tools_by_row import tools_by_row
 from rivetwright.paper.words import (
     NO_LETTER,
@@ -151,6 +152,8 @@ def pack_contents(worked_plan: WorkedPlan, sheet: Sheet) -> dict[str, Any]:
         "sets": lists.sets_in_force(worked_plan),
         "sources": lists.source_lines(worked_plan),
         "tools": tools_by_row(worked_plan),
+        "orders": step_cards(worked_plan),
+        "orders_about": say("order.about"),
         "set_ups": set_up_cards(worked_plan),
         "set_up": section("set_up"),
     }

@@ -27,6 +27,7 @@ from rivetwright.standards.reach import Way, squeezer_way
 from rivetwright.standards.source import Looked
 
 OWNED = "owned"
+SQUEEZED = "squeezed"
 _BAND_HELD, _BAND_UNKNOWN, _BAND_LOST = 0, 1, 2
 
 
@@ -156,6 +157,7 @@ class Setting:
         if self.shop is None or self.found is None or not self.found.tools:
             return tuple(filter(self.limits.allows, self._as_planned(hole)))
         ways = [way for way in self._by_tools(hole) if self.limits.allows(way)]
+        ways = self._as_meant(hole, ways)
         held = [_band(way) for way in ways]
         best = min(held, default=_BAND_HELD)
         kept = [way for way, one in zip(ways, held, strict=True) if one == best]
@@ -165,6 +167,17 @@ class Setting:
             way for way in kept if not way.is_tight or planned.intersection(way.tools)
         ]
         return tuple(best_fit or kept)
+
+    def _as_meant(self, hole: int, ways: list[SetBy]) -> list[SetBy]:
+        """By the way that the plan's tool works, else squeezed where that can be.
+
+        Any yoke may do what the plan names a yoke for; a gun is another matter.
+        """
+        planned = set(self._planned(hole))
+        meant = {_family(way) for way in ways if planned.intersection(way.tools)}
+        if not meant and any(_family(way) == SQUEEZED for way in ways):
+            meant = {SQUEEZED}
+        return [way for way in ways if not meant or _family(way) in meant]
 
     def _as_planned(self, hole: int) -> Iterator[SetBy]:
         """Without a shop to judge by: the tool that the plan names."""
@@ -250,6 +263,11 @@ def _holds(one: SetUp) -> bool | None:
     if one.verdict is Verdict.IN_BAND:
         return True
     return None if one.verdict is Verdict.NOT_MEASURED else False
+
+
+def _family(way: SetBy) -> str:
+    """Squeezed, whichever squeezer; else the way itself."""
+    return SQUEEZED if way.yoke else way.way
 
 
 def _band(way: SetBy) -> int:
