@@ -13,6 +13,7 @@ from collections.abc import Callable, Sequence
 from benchmarks import (
     learning_bench,
     map_bench,
+    order_bench,
     plan_bench,
     record_bench,
     squeeze_bench,
@@ -25,6 +26,7 @@ BENCHES: dict[str, Callable[[bool], list[Entry]]] = {
     "record": record_bench.measure,
     "squeeze": squeeze_bench.measure,
     "learning": learning_bench.measure,
+    "order": order_bench.measure,
 }
 QUICK = "--quick"
 
