@@ -9,7 +9,8 @@ from rivetwright.bench.needs import STEP, Lacking
 from rivetwright.bench.runs import Setup
 from rivetwright.model.shop import Shop, Tool
 from rivetwright.record.kinds import PART, TOOL
-from rivetwright.texts.bench_words import ordinal, place_words
+from rivetwright.texts.bench_words import place_words
+from rivetwright.texts.counting import ordinal
 from rivetwright.web.sayings import Sayings
 
 
