@@ -54,7 +54,7 @@ class Unit(NamedTuple):
     number: int  # of the class
     row: int
     bits: int
-    count: int
+    size: int
 
 
 class Stop(NamedTuple):
@@ -67,6 +67,19 @@ class Stop(NamedTuple):
     face: int
     units: int
     milestone: int = BARE
+
+
+class _Lying(NamedTuple):
+    """How the part lies on the bench after a stop."""
+
+    is_set: tuple[int, ...]
+    held: tuple[int, ...]
+    spare: int
+    rigged: int
+    face: int
+    at: int
+    is_riveting: bool
+    cost_s: float
 
 
 class Built(NamedTuple):
@@ -124,6 +137,8 @@ class Builder:
                 self.rows_after.setdefault(after, []).append(row)
         self.levels = self._levels()
         self._rows_of: dict[int, list[dict[int, int]]] = {}
+        self.trail: list[tuple[Stop, _Lying]] = []
+        self.latest: list[tuple[Stop, _Lying]] = []
         self.ticks = 0  # rows gone along so far: the measure of work
 
     def _bits(self, flags: Sequence[bool]) -> list[int]:
@@ -155,7 +170,7 @@ class Builder:
         """How many holes some units have."""
         known = self._holes_of.get(units)
         if known is None:
-            known = sum(self.units[number].count for number in ranks_of(units))
+            known = sum(self.units[number].size for number in ranks_of(units))
             self._holes_of[units] = known
         return known
 
@@ -203,6 +218,33 @@ class Builder:
         """
         return _Building(self).build(stops)
 
+    def cost_s(self, stops: Sequence[Stop]) -> float:
+        """Cost alone, begun where the order leaves the one it rests on [s].
+
+        Args:
+            stops: visits and milestones; they keep what comes first.
+
+        Returns:
+            Cost with the weight of breaches [s].
+
+        Raises:
+            HoldersShort: rule B cannot be kept with the holders there are.
+        """
+        building = _Building(self)
+        same = 0
+        for (known, _), stop in zip(self.trail, stops, strict=False):
+            if known != stop:
+                break
+            same += 1
+        self.latest = self.trail[:same]
+        if same:
+            building.resume(self.trail[same - 1][1])
+        return building.finish(stops[same:], self.latest)
+
+    def rest(self) -> None:
+        """Let further orders be compared with the one that was paid last."""
+        self.trail = self.latest
+
 
 def construct(
     classes: Classes,
@@ -242,19 +284,54 @@ class _Building:
         self.setup = self.rigged  # of the visit
         self.at, self.is_riveting = -1, False
         self.cost_s = 0.0
+        self.is_resumed = False
         self.steps: list[Pair] = []
 
     def build(self, stops: Iterable[Stop]) -> Built:
         """Every step, stop by stop."""
-        there = self.builder.classes.tables.is_there.tolist()
-        self._hold_loose_rows(row for row, is_there in enumerate(there) if is_there)
+        self._begin()
         for stop in stops:
-            if stop.milestone != BARE:
-                self._do(stop.milestone)
-            else:
-                self._visit(stop)
+            self._make(stop)
         self._clear()
         return Built(self.cost_s, self.steps)
+
+    def _begin(self) -> None:
+        there = self.builder.classes.tables.is_there.tolist()
+        self._hold_loose_rows(row for row, is_there in enumerate(there) if is_there)
+
+    def _make(self, stop: Stop) -> None:
+        if stop.milestone != BARE:
+            self._do(stop.milestone)
+        else:
+            self._visit(stop)
+
+    def resume(self, lying: _Lying) -> None:
+        """Go on from a state."""
+        self.is_set, self.held = list(lying.is_set), list(lying.held)
+        self.spare, self.rigged = lying.spare, lying.rigged
+        self.face, self.at = lying.face, lying.at
+        self.is_riveting, self.cost_s = lying.is_riveting, lying.cost_s
+        self.is_resumed = True
+
+    def finish(self, stops: Iterable[Stop], trail: list[tuple[Stop, _Lying]]) -> float:
+        """Cost of an order from here on, noting the state after each stop [s]."""
+        if not self.is_resumed:
+            self._begin()
+        for stop in stops:
+            self._make(stop)
+            lying = _Lying(
+                tuple(self.is_set),
+                tuple(self.held),
+                self.spare,
+                self.rigged,
+                self.face,
+                self.at,
+                self.is_riveting,
+                self.cost_s,
+            )
+            trail.append((stop, lying))
+        self._clear()
+        return self.cost_s
 
     # --- between the visits -------------------------------------------------------
 

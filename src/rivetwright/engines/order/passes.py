@@ -50,6 +50,9 @@ class RowPasses:
             spare: sheet holders in the box.
         """
         wanted &= ~is_set
+        opened = wanted & ~held
+        if opened and (self.runs.from_middle or self.runs.ends_first):
+            return Choice(opened, 0, 0)  # the way of working decides, not the cost
         state = _State(is_set, held, min(spare, _SPARE_MOST))
         key = (row, wanted, *state)
         known = self._best.get(key)

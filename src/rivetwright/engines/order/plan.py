@@ -30,7 +30,7 @@ from rivetwright.model.stage import Kind, Stage
 WORK = 2.0
 # What one unit of work is, in rows gone along and in moves tried; it takes about
 # 5 ms a hole on a small machine.
-_TICKS_PER_HOLE = 100
+_TICKS_PER_HOLE = 120
 _TICKS = 2000
 _TRIES_PER_STEP = 150
 _STEPS = 20

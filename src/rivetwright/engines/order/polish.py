@@ -18,8 +18,12 @@ from rivetwright.engines.order.moving import Moved, Moving
 from rivetwright.engines.order.rows import RowRules
 from rivetwright.engines.order.timeline import Timeline
 
-_WARM_S = 0.7
-_COOL_S = 0.05
+# How much worse a move may make the plan at first, and at last. With few moves a step
+# anything warmer ends above where it began.
+_WARM_S = 0.1
+_WARM_MOST_S = 0.5
+_COOL_S = 0.03
+_AT_WARM = 150  # moves a step for which the first figure holds
 _NEAR_COUNT = 10
 _CHAIN_MOST = 4
 _TURN_MOST = 40
@@ -73,6 +77,9 @@ class Polish:
         """
         self.do_away()
         self._keep()
+        by_step = tries / max(len(self.movable), 1)
+        begin_s = min(_WARM_S * (by_step / _AT_WARM) ** 0.6, _WARM_MOST_S)
+        begin_s = max(begin_s, _COOL_S)
         for done in range(tries if self.movable else 0):
             if done % _LOOK_EVERY == 0:
                 self._keep()
@@ -80,7 +87,7 @@ class Polish:
                     told(done / tries, self.best_s)
                 if stop and stop():
                     break
-                warm_s = _WARM_S * (_COOL_S / _WARM_S) ** (done / tries)
+                warm_s = begin_s * (_COOL_S / begin_s) ** (done / tries)
             if (done + 1) % max(tries // _ROUNDS, 1) == 0:
                 self.do_away()
             self._try(-warm_s * math.log(max(self.chance.share(), 1e-12)))

@@ -17,7 +17,7 @@ from rivetwright.engines.order.construct import Builder, HoldersShort, Stop
 from rivetwright.engines.order.runs import ranks_of
 from rivetwright.engines.order.stage import BARE
 
-_WARM_S = 80.0  # how much worse an order may be at first
+_WARM_S = 30.0  # how much worse an order may be at first
 _COOL_S = 1.0  # and at last
 _SAVED_BY_BUILDING_S = 130.0  # an order dearer by more in visits alone is not built
 _NEARLY = 1.02  # other orders worth polishing
@@ -151,9 +151,14 @@ class Search:
         self.visits = Visits(builder)
         self.chance = Chance(seed)
         self._known: dict[tuple[Stop, ...], float] = {}
+        self._admitted_by: dict[int, list[int]] = {}
+        self.kind_of = [
+            (one.tool, one.yoke) for one in builder.classes.tables.stage.setups
+        ]
         self.moves: tuple[Move, ...] = (
             *(self._shift, self._shift, self._swap, self._turn_round),
             *(self._hand_over, self._hand_over, self._hand_unit, self._split),
+            *(self._rig_otherwise, self._rig_otherwise),
         )
 
     def built_s(self, stops: Sequence[Stop]) -> float:
@@ -162,7 +167,7 @@ class Search:
         known = self._known.get(key)
         if known is None:
             try:
-                known = self.builder.build(stops).cost_s
+                known = self.builder.cost_s(stops)
             except HoldersShort:
                 known = math.inf
             self._known[key] = known
@@ -205,6 +210,7 @@ class Search:
             if tried is None:
                 continue
             now, now_s = tried
+            self.builder.rest()
             if now_s < best.cost_s - 1e-9:
                 best = Searched(list(now), now_s)
         best.others = self._runners_up(best)
@@ -296,6 +302,31 @@ class Search:
         tried[at] = now[at]._replace(units=now[at].units & ~units)
         tried.insert(self.chance.below(len(now) + 1), Stop(setup, face, units))
         return tried
+
+    def _rig_otherwise(self, now: list[Stop]) -> list[Stop] | None:
+        """A stretch of visits with another tool and yoke, wherever that may be."""
+        kind_of, chance = self.kind_of, self.chance
+        kind = kind_of[chance.below(len(kind_of))]
+        first = chance.below(len(now))
+        last = first + chance.below(len(now) - first)
+        tried = list(now)
+        for at in range(first, last + 1):
+            stop = now[at]
+            if stop.milestone == BARE and kind_of[stop.setup] != kind:
+                setups = [z for z in self._admitted(stop.units) if kind_of[z] == kind]
+                if setups:
+                    setup = setups[chance.below(len(setups))]
+                    tried[at] = stop._replace(setup=setup)
+        return tried
+
+    def _admitted(self, units: int) -> list[int]:
+        """Setups that can set all of some units."""
+        known = self._admitted_by.get(units)
+        if known is None:
+            places = self.visits.places
+            of = [{setup for setup, _ in places[unit]} for unit in ranks_of(units)]
+            known = self._admitted_by[units] = sorted(set.intersection(*of))
+        return known
 
     def _pick(self, now: list[Stop], *, is_class: bool) -> tuple[int, int, int] | None:
         """A visit, units of one class in it, and one of these units."""
