@@ -165,9 +165,7 @@ def evening_of(
     waits = Waits(worked_plan, ids, state, name)
     holes = holes_of_step(waits)
     choice = next((one for one in choices if one.name == name), None)
-    setups, order = setups_of(worked_plan, waits), None
-    if is_ordered:
-        setups, order = ordered_setups(worked_plan, waits, shop_now(shop, state))
+    setups, order = _setups(worked_plan, waits, shop_now(shop, state), is_ordered)
     return Evening(
         key=key or plan.id,
         assembly=plan.id,
@@ -193,6 +191,15 @@ def evening_of(
         worked_at=max(worked.values(), default=""),
         order=order,
     )
+
+
+def _setups(
+    worked_plan: WorkedPlan, waits: Waits, shop: Shop | None, is_ordered: bool
+) -> tuple[tuple[Setup, ...], StepOrder | None]:
+    """The set-ups of the step, in the worked-out order where that is wanted."""
+    if is_ordered:
+        return ordered_setups(worked_plan, waits, shop)
+    return setups_of(worked_plan, waits), None
 
 
 def _step(steps: tuple[Step, ...], name: str) -> Step | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
@@ -28,6 +29,14 @@ from rivetwright.texts.order_card import (
 INDENT, MINUTES = 4, 12
 
 
+class Begin(StrEnum):
+    """Where the setting of a row begins."""
+
+    MIDDLE = "middle"
+    ENDS = "ends"
+    SKIP = "skip"
+
+
 def step_order(
     file: Annotated[Path, typer.Argument(help="A plan file.", metavar="FILE")],
     step: Annotated[str, typer.Argument(help="A step of the plan.", metavar="STEP")],
@@ -38,8 +47,8 @@ def step_order(
         ),
     ] = None,
     begin: Annotated[
-        str, typer.Option(help="middle, ends or skip.", metavar="WHERE")
-    ] = "",
+        Begin | None, typer.Option(help="Where a row begins; left out, as it is.")
+    ] = None,
     alone: Annotated[bool, typer.Option("--alone", help="Without a helper.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Nothing noisy.")] = False,
     out: Annotated[
@@ -68,16 +77,10 @@ def step_order(
     place = shop or file.parent / "shop.yaml"
     with progress_bar() as progress:
         worked_plan = open_plan(file, bulletin or (), progress, place)
-    wanted = Wanted(
-        begin=begin if begin in ("middle", "ends", "skip") else "",
-        alone=alone,
-        quiet=quiet,
-        left_out=tuple(sorted(out or ())),
-        as_if=as_if,
-    )
-    order = order_of_step(
-        worked_plan, worked_plan.worked.shop, State(), step, wanted=wanted
-    )
+    left_out = tuple(sorted(out or ()))
+    wanted = Wanted(begin or "", alone, quiet, left_out, as_if=as_if)
+    owned = worked_plan.worked.shop
+    order = order_of_step(worked_plan, owned, State(), step, wanted=wanted)
     if as_json:
         json.dump(order_result(order), sys.stdout, allow_nan=False)
         sys.stdout.write("\n")

@@ -57,6 +57,13 @@ class Moving:
             chain.append(step)
         return chain
 
+    def _turned_s(self, first: int, last: int) -> float:
+        """What it costs to turn a chain where it stands."""
+        line = self.line
+        prior, after = line.before[first], line.after[last]
+        ahead = line.link_s(prior, last) + line.link_s(first, after)
+        return ahead - line.link_s(prior, first) - line.link_s(last, after)
+
     def attempt(
         self, chain: list[int], to: int, *, is_turned: bool, most_s: float
     ) -> Moved | None:
@@ -74,18 +81,12 @@ class Moving:
         line = self.line
         first, last = chain[0], chain[-1]
         prior = line.before[first]
+        if to == prior and (not is_turned or first == last):
+            return None
+        after = line.after[last if to == prior else to]
         if to == prior:
-            if not is_turned or first == last:
-                return None
-            after = line.after[last]
-            cost_s = (
-                line.link_s(prior, last)
-                + line.link_s(first, after)
-                - line.link_s(prior, first)
-                - line.link_s(last, after)
-            )
+            cost_s = self._turned_s(first, last)
         else:
-            after = line.after[to]
             cost_s = line.moved_s(first, last, to, is_turned=is_turned)
         if cost_s > most_s and (
             not self.breaches or cost_s > most_s + self.penalty_s * len(chain)

@@ -71,7 +71,7 @@ def order_set(
 
     Args:
         stages: the set.
-        work: how much to do for each stage beyond its first order.
+        work: how much to do for each stage beyond its first order [1].
         processes: how many stages are worked on at a time.
         progress: called after each stage.
         stop: asked now and then; True: the stages left get their first order alone.

@@ -44,7 +44,7 @@ class StepPlan:
 
     @property
     def gap_percent(self) -> float | None:
-        """How far above what cannot be beaten; None: no bound was asked for."""
+        """How far above what cannot be beaten [%]; None: no bound was asked for."""
         if self.ordered.bound_s <= 0.0:
             return None
         return max(0.0, 100.0 * (self.ordered.ratio - 1.0))
@@ -60,7 +60,7 @@ def plan_steps(
 
     Args:
         staged: the stage and the way back.
-        work: how much to do beyond the first order; 0.0: the first order alone.
+        work: how much to do beyond the first order [1]; 0.0: the first order alone.
         stop: asked now and then; True: hand over the best so far.
 
     Returns:

@@ -183,7 +183,7 @@ class Timeline:
     # --- moments ------------------------------------------------------------------
 
     def is_fast(self, hole: int, key: float) -> bool:
-        """Whether a rivet or a holder is in a hole at a moment."""
+        """Whether a rivet or a holder is in a hole at a moment [of the line]."""
         if self.set_key[hole] <= key or self.out_key[hole] > key:
             return True
         if hole in self.more:
@@ -192,7 +192,7 @@ class Timeline:
         return False
 
     def is_held_without(self, hole: int, key: float) -> bool:
-        """Whether rule B lets a hole be open from a moment on."""
+        """Whether rule B lets a hole be open from a moment [of the line] on."""
         rules = self.rules
         row = rules.row_of[hole]
         if rules.is_clamp_free[row]:
@@ -207,7 +207,7 @@ class Timeline:
         return rules.is_gap_held(row, left, right)
 
     def may_set(self, hole: int, key: float) -> bool:
-        """Whether rule C lets a rivet be set at a moment."""
+        """Whether rule C lets a rivet be set at a moment [of the line]."""
         rules, set_key = self.rules, self.set_key
         row = rules.row_of[hole]
         if rules.is_creep_free[row]:
@@ -228,7 +228,7 @@ class Timeline:
         )
 
     def may_be_at(self, step: int, stretch: int, key: float) -> bool:
-        """Rule A: right stretch, and in turn with the other steps of its hole."""
+        """Rule A: right stretch, and a moment [of the line] in turn at its hole."""
         hole = self.hole[step]
         if self.is_rivet[step]:
             if stretch != self.stretch[step]:
@@ -283,7 +283,7 @@ class Timeline:
     # --- moving -------------------------------------------------------------------
 
     def put_moment(self, step: int, key: float) -> None:
-        """Note a step's new moment at its hole."""
+        """Note a step's new moment [of the line] at its hole."""
         self.key[step] = key
         hole = self.hole[step]
         if self.is_rivet[step]:
