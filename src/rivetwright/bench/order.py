@@ -8,20 +8,19 @@ and the same record give the same order.
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from statistics import median
 
 import numpy as np
 
 from rivetwright.bench.now import HoleIds
 from rivetwright.bench.open_now import FINDING, HOLD, Waits
-from rivetwright.bench.rates import rates
+from rivetwright.bench.own_times import own_times
 from rivetwright.bench.runs import holes_of_step, named_end
 from rivetwright.engines.order.bound import bounded_order
 from rivetwright.engines.order.checker import START, check_plan
 from rivetwright.engines.order.construct import HoldersShort
-from rivetwright.engines.order.figures import Figures, OwnTime, figures_of
+from rivetwright.engines.order.figures import Figures, figures_of
 from rivetwright.engines.order.from_plan import AtBench, Choices, Staged, stage_of
 from rivetwright.engines.order.holders import HolderPlan, holder_plan, size_of
 from rivetwright.engines.order.said import Card, Press, cards_of
@@ -40,8 +39,6 @@ from rivetwright.record.state import State
 KEPT = 64
 # A fresh order has to save so much before the one that was begun is left.
 WORSE_RATIO, WORSE_S = 1.03, 60.0
-YOKE_WAYS = ("squeezer", "hand squeezer")
-WAY_OF_KIND = {"bar": "gun and bar", "back-rivet": "back-riveting", "puller": "puller"}
 
 
 @dataclass(frozen=True)
@@ -227,8 +224,7 @@ class _Bench:
             self._read_waits(one)
         self._assume_earlier()
         self.elsewhere = self._holders_elsewhere()
-        own_times = _own_times(state, shop)
-        self.figures = figures_of(shop, own_times)
+        self.figures = figures_of(shop, own_times(state, shop))
 
     def _read_holes(self, ids: HoleIds) -> None:
         if self.worked.plan.id not in self.state.openings:
@@ -479,24 +475,3 @@ def _without_idle(
             turn = None
             kept.append(one)
     return kept
-
-
-def _own_times(state: State, shop: Shop | None) -> Mapping[str, OwnTime]:
-    """Seconds a rivet by way of setting, from the runs that were timed."""
-    kinds = {tool.id: tool.kind for tool in shop.tools} if shop else {}
-    found: dict[str, list[tuple[float, int]]] = {}
-    for one in rates(state.runs):
-        tools = one.setup.rpartition("|")[2].split(",")
-        ways = {_way(kinds.get(tool, ""), one.setup) for tool in tools} - {""}
-        if len(ways) == 1:
-            found.setdefault(ways.pop(), []).append((one.rivet_s, one.runs))
-    return {
-        way: OwnTime(median(s for s, _ in known), sum(runs for _, runs in known))
-        for way, known in found.items()
-    }
-
-
-def _way(kind: str, setup: str) -> str:
-    if kind == "yoke":
-        return YOKE_WAYS["hand" in setup.partition("|")[0]]
-    return WAY_OF_KIND.get(kind, "")
