@@ -145,7 +145,7 @@ def _pattern(one: Pattern, count: int) -> str:
         assert one.kind == EVERY, one.kind
         words = say_in(RUN, "every", nth=_nth(one.step), first=first, last=last)
     if one.begin:
-        words = say_in(RUN, "begin", holes=words, place=ordinal(one.begin))
+        words = say_in(RUN, "begun_at", holes=words, place=ordinal(one.begin))
     return words
 
 

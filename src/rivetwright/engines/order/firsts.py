@@ -17,12 +17,12 @@ from rivetwright.engines.worked import Worked
 from rivetwright.model.columns import preceding_steps
 from rivetwright.model.stage import Milestone, Token
 
-FIT, INSPECT = "fit", "inspect"
+FIT, INSPECT, BEGIN = "fit", "inspect", "begin"
 
 
 @dataclass(frozen=True)
 class Event:
-    """A milestone as the plan knows it: which part is fitted, or which inspection.
+    """A milestone as the plan knows it: a part fitted, an inspection, a step begun.
 
     `layers` are places in the plan's list of layers; `step` an index.
     """
@@ -82,6 +82,7 @@ def firsts(
     events = [
         *_fitted(worked, holes, steps, figures),
         *_inspections(worked, steps, before, figures),
+        *_begun(worked, holes, steps, before),
     ]
     keys = [_group(worked, hole, events) for hole in holes]
     groups = list(dict.fromkeys(keys))
@@ -126,12 +127,31 @@ def _inspections(
             yield Event(INSPECT, one.name, k, time_s)
 
 
+def _begun(
+    worked: Worked,
+    holes: Sequence[int],
+    steps: Sequence[int],
+    before: np.ndarray[tuple[int, ...], np.dtype[np.bool_]],
+) -> Iterable[Event]:
+    """Steps that wait for others of those planned: their rows come together then."""
+    used = {int(worked.holes.step[hole]) for hole in holes}
+    for k in steps:
+        waits = any(before[k, other] and other != k for other in steps if other in used)
+        if k in used and waits:
+            yield Event(BEGIN, worked.plan.steps[k].name, k, 0.0)
+
+
 def _group(worked: Worked, hole: int, events: Sequence[Event]) -> _Group:
     layers = {int(k) for k in worked.stacks.layer[hole] if k >= 0}
     later = int(worked.stacks.later[hole])
-    after = [k for k, one in enumerate(events) if layers.intersection(one.layers)]
+    step = int(worked.holes.step[hole])
+    after = [
+        k
+        for k, one in enumerate(events)
+        if layers.intersection(one.layers) or (one.kind, one.step) == (BEGIN, step)
+    ]
     covered = [k for k, one in enumerate(events) if later in one.layers]
-    return _Group(int(worked.holes.step[hole]), tuple(after), tuple(covered))
+    return _Group(step, tuple(after), tuple(covered))
 
 
 def _done(
@@ -178,6 +198,8 @@ def _pairs(
     for a, one in enumerate(events):
         for b, other in enumerate(events):
             if one.step != other.step and _is_before(before, one.step, other.step):
+                yield Token(True, a), Token(True, b)
+            if one.step == other.step and (one.kind, other.kind) == (BEGIN, FIT):
                 yield Token(True, a), Token(True, b)
 
 

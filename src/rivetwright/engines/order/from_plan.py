@@ -16,10 +16,13 @@ from numpy.typing import NDArray
 from rivetwright.engines.order.construct import Way
 from rivetwright.engines.order.figures import Figures
 from rivetwright.engines.order.firsts import Event, firsts
-from rivetwright.engines.order.holders import every_second, size_of
-from rivetwright.engines.order.rows import RowRules
+from rivetwright.engines.order.holders import size_of
+from rivetwright.engines.order.placing import (
+    free_holders,
+    place_holders,
+    reminder_holes,
+)
 from rivetwright.engines.order.setting import Limits, SetBy, Setting, rig_key, setups_of
-from rivetwright.engines.order.stage import Tables
 from rivetwright.engines.worked import Worked
 from rivetwright.model.columns import read_only
 from rivetwright.model.shop import Shop
@@ -27,8 +30,6 @@ from rivetwright.model.stage import BARE, Stage
 
 Flags = NDArray[np.bool_]
 MIDDLE, ENDS, SKIP = "middle", "ends", "skip"
-# Sheet holders to spare where the shop does not say how many it has.
-SPARE_UNKNOWN = 10
 _LINE_APART_MM = 100.0
 
 
@@ -345,86 +346,21 @@ class _Staging:
     # --- sheet holders --------------------------------------------------------------
 
     def _held(self, stage: Stage) -> tuple[Stage, tuple[int, ...], tuple[int, ...]]:
-        """The stage with its holders: those recorded, else where they should be."""
+        """The stage with its holders; those to put in, and those left as reminders."""
         recorded = self.at_bench.has_holder[self.holes]
-        holder = recorded & ~stage.is_set
-        reminders = self._reminders(stage)
-        for row in Tables(stage).rows:
-            if not row or recorded[list(row)].any():
-                continue
-            if len([h for h in row if not stage.is_deferred[h]]) > 1:
-                for rank in every_second(len(row)):
-                    holder[row[rank]] = not stage.is_set[row[rank]]
-        for hole in reminders:
-            holder[hole] = not stage.is_set[hole]
-        free = self._free(stage, recorded)
-        holder = _thinned(stage, holder, recorded, free)
-        added = np.flatnonzero(holder & ~recorded).tolist()
-        spare = min(
-            (
-                count - sum(self._size(h) == size for h in added)
-                for size, count in free.items()
-            ),
-            default=SPARE_UNKNOWN,
+        sizes = [size_of(self.worked, hole) for hole in self.holes]
+        codes = [str(self.worked.holes.callout(hole)) for hole in self.holes]
+        reminders = reminder_holes(stage, codes) if self.choices.as_reminders else []
+        free = free_holders(self.shop, sizes, recorded, self.at_bench.holders_elsewhere)
+        placed = place_holders(stage, recorded, sizes, free, reminders)
+        held = replace(
+            stage, holder=read_only(placed.holder), holders_spare=placed.spare
         )
-        held = replace(stage, holder=read_only(holder), holders_spare=max(0, spare))
         return (
             held,
-            tuple(self.holes[k] for k in added),
+            tuple(self.holes[k] for k in placed.added),
             tuple(self.holes[k] for k in reminders),
         )
-
-    def _size(self, hole: int) -> int:
-        return size_of(self.worked, self.holes[hole])
-
-    def _reminders(self, stage: Stage) -> list[int]:
-        """Holes that get another rivet than most of their row."""
-        if not self.choices.as_reminders:
-            return []
-        found = []
-        codes = [str(self.worked.holes.callout(h)) for h in self.holes]
-        for row in Tables(stage).rows:
-            inside = [codes[h] for h in row]
-            usual = max(set(inside), key=inside.count, default="")
-            found += [h for h in row if codes[h] != usual and not stage.is_set[h]]
-        return found
-
-    def _free(self, stage: Stage, recorded: Flags) -> dict[int, int]:
-        """Holders of each size that are in the box now [1/32 in: count]."""
-        owned = self.shop.holders if self.shop else ()
-        sizes = {self._size(h) for h in range(len(self.holes))}
-        if not owned:
-            return {}
-        counts = {one.diameter_32nds: one.count for one in owned}
-        here = [self._size(h) for h in np.flatnonzero(recorded).tolist()]
-        elsewhere = self.at_bench.holders_elsewhere
-        return {
-            size: counts.get(size, 0) - here.count(size) - elsewhere.get(size, 0)
-            for size in sizes
-        }
-
-
-def _thinned(
-    stage: Stage, holder: Flags, recorded: Flags, free: Mapping[int, int]
-) -> Flags:
-    """Fewer holders where there are too few, each row still held together."""
-    most = min(free.values(), default=len(holder))
-    if int((holder & ~recorded).sum()) <= most:
-        return holder
-    rules = RowRules(Tables(stage))
-    fast = (holder | stage.is_set).tolist()
-    for row in rules.rows:
-        for hole in row[1:-1]:
-            if int((holder & ~recorded).sum()) <= most:
-                return holder
-            if not holder[hole] or recorded[hole]:
-                continue
-            fast[hole] = False
-            if rules.is_held_without(hole, fast):
-                holder[hole] = False
-            else:
-                fast[hole] = True
-    return holder
 
 
 def _ints(values: Sequence[int] | NDArray[np.int64]) -> NDArray[np.int32]:
