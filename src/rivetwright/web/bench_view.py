@@ -131,7 +131,7 @@ def open_questions(workshop: Workshop, assembly: str) -> list[QuestionNow]:
 
 @dataclass(frozen=True)
 class Place:
-    """A hole of a run: permanent id, name, number, which of its row, when its turn is."""
+    """A hole of a run: permanent id, name, number, which of its row, when it is set."""
 
     id: str
     name: str
