@@ -79,6 +79,9 @@ PIPE_SOURCE = Source(
     "within 5 % of ten published pipe losses; hose sources disagree by twice",
 )
 
+# So little that its loss cannot be told from none, and friction no longer reckoned.
+STILL_M3_S = 1e-12
+
 
 def pipe_loss_kpa(
     flow_m3_s: float,
@@ -107,7 +110,7 @@ def pipe_loss_kpa(
     Source:
         Darcy's law for isothermal flow, library fluids; DERIVED.
     """
-    if flow_m3_s <= 0 or length_mm <= 0:
+    if flow_m3_s <= STILL_M3_S or length_mm <= 0:
         return 0.0
     inlet = inlet_kpa + ATMOSPHERE_KPA
     bore_m = bore_mm / 1000
