@@ -97,9 +97,11 @@ def _print(order: StepOrder) -> None:
     _tell(say("step_order.title", step=order.step, title=order.title).strip(), "bold")
     for text in (*time_words(order), *holder_words(order)):
         _tell(text)
-    for key, holes in (("waits", order.waiting), ("without", order.without)):
-        if holes:
-            _tell(say(f"step_order.{key}", holes=ranges_of(order, holes)), "bold")
+    waiting, without = (ranges_of(order, h) for h in (order.waiting, order.without))
+    if order.waiting:
+        _tell(say("step_order.waits", holes=waiting), "bold")
+    if order.without:
+        _tell(say("step_order.without", holes=without), "bold")
     if order.plan is None:
         _tell(say("step_order.nothing"), "bold")
         return
