@@ -73,7 +73,7 @@ class Ordered:
 
     @property
     def ratio(self) -> float:
-        """Cost over bound; 1.0 where there is nothing to do."""
+        """Cost over bound [1]; 1.0 where there is nothing to do."""
         return self.cost.objective_s / self.bound_s if self.bound_s > 0.0 else 1.0
 
 
@@ -92,7 +92,7 @@ def order(
 
     Args:
         stage: the stage, and the state it begins from.
-        work: how much to do beyond the first order; 0.0: the first order alone.
+        work: how much to do beyond the first order [1]; 0.0: the first order alone.
         progress: called now and then.
         stop: asked now and then; True: hand over the best so far.
         bound: the order of blocks and the bound, where they are at hand.
