@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from rivetwright.engines.order.construct import Way
 from rivetwright.engines.order.figures import Figures
-from rivetwright.engines.order.firsts import Event, firsts
+from rivetwright.engines.order.firsts import Event, Firsts, firsts
 from rivetwright.engines.order.holders import size_of
 from rivetwright.engines.order.placing import (
     free_holders,
@@ -99,6 +99,7 @@ class Staged:
         reminders: plan holes in which a holder is left as a reminder.
         way: how rows are worked.
         figures: what the work takes.
+        wet_s: per row how long its sealant can be worked; nought: it is set dry.
         widest_mm: the pitch that rule B was widened to; nought: none.
     """
 
@@ -114,6 +115,7 @@ class Staged:
     reminders: tuple[int, ...]
     way: Way
     figures: Figures
+    wet_s: tuple[float, ...]
     widest_mm: float = 0.0
 
     @property
@@ -180,21 +182,49 @@ class _Staging:
 
     def make(self) -> Staged:
         """The stage and the way back."""
-        columns, here = self.worked.holes, np.array(self.holes, dtype=np.int64)
-        is_set = self.at_bench.is_set[here]
+        is_set = self.at_bench.is_set[self.holes]
         ways_of, without = self._ways(is_set)
         rigs = setups_of(way for ways in ways_of for way in ways)
-        number = {key: k for k, key in enumerate(rigs)}
         stays_open = self._stays_open(is_set, without)
         there = is_set.tolist()
         first = firsts(self.worked, self.holes, self.steps, there, self.figures)
+        bare = self._bare(rigs, ways_of, first, is_set, stays_open)
+        stage, to_put_in, reminders = self._held(bare)
+        reach_mm = stage.clamp.reach_mm
+        return Staged(
+            stage=stage,
+            holes=tuple(self.holes),
+            rows=tuple(self.rows),
+            faces=tuple(self.faces),
+            ways=tuple(rigs.values()),
+            events=first.events,
+            steps=self.names,
+            to_put_in=to_put_in,
+            without=tuple(without),
+            reminders=reminders,
+            way=self._way(stays_open, is_set),
+            figures=self.figures,
+            wet_s=self._wet_s(),
+            widest_mm=reach_mm if reach_mm > self.figures["held within"] else 0.0,
+        )
+
+    def _bare(
+        self,
+        rigs: Mapping[tuple[object, ...], SetBy],
+        ways_of: Sequence[tuple[SetBy, ...]],
+        first: Firsts,
+        is_set: Flags,
+        stays_open: Flags,
+    ) -> Stage:
+        """The stage without its holders."""
+        columns, here = self.worked.holes, np.array(self.holes, dtype=np.int64)
+        number = {key: k for k, key in enumerate(rigs)}
         s_mm, x_mm, y_mm = self._places()
         row_of = np.array([self.rows.index(int(r)) for r in columns.row[here]])
-        clamp = self.figures.clamp(*self._pitches(s_mm, row_of, stays_open))
-        stage = Stage(
+        return Stage(
             name=" ".join(self.names),
             costs=self.figures.costs,
-            clamp=clamp,
+            clamp=self.figures.clamp(*self._pitches(s_mm, row_of, stays_open)),
             creep=self.figures.creep,
             turn_s=self._turns(len(columns)),
             setups=tuple(way.setup(self.figures) for way in rigs.values()),
@@ -218,23 +248,6 @@ class _Staging:
             done=read_only(np.array(first.done, dtype=bool)),
             rigged=self._rigged(tuple(rigs.values())),
             start_face=self._start_face(stays_open, is_set),
-        )
-        stage, to_put_in, reminders = self._held(stage)
-        widest = clamp.reach_mm if clamp.reach_mm > self.figures["held within"] else 0.0
-        return Staged(
-            stage=stage,
-            holes=tuple(self.holes),
-            rows=tuple(self.rows),
-            faces=tuple(self.faces),
-            ways=tuple(rigs.values()),
-            events=first.events,
-            steps=self.names,
-            to_put_in=to_put_in,
-            without=tuple(without),
-            reminders=reminders,
-            way=self._way(stays_open, is_set),
-            figures=self.figures,
-            widest_mm=widest,
         )
 
     # --- holes ----------------------------------------------------------------------
@@ -291,6 +304,10 @@ class _Staging:
                 widest = max(widest, float(ways.max()))
                 at_end = max(at_end, float(ways[0]), float(ways[-1]))
         return widest, at_end
+
+    def _wet_s(self) -> tuple[float, ...]:
+        rows = [self.worked.plan.rows[row] for row in self.rows]
+        return tuple(row.sealant.work_s if row.sealant else 0.0 for row in rows)
 
     # --- the stage round them -------------------------------------------------------
 

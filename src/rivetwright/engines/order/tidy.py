@@ -39,13 +39,14 @@ def tidied(stage: Stage, ordered: Ordered, way: Way) -> Ordered:
     tables = Tables(stage)
     pairs = list(ordered.steps)
     laid = _laid_anew(tables, pairs, way)
-    steps = Steps.of(_Tidying(tables, way).steps(laid if laid is not None else pairs))
-    verdict = check_plan(stage, steps)
-    is_allowed = all(one.step == START for one in verdict.stopped)
-    cost = cost_of(tables, steps)
-    if not is_allowed or len(cost.breaches) > len(ordered.cost.breaches):
-        return ordered
-    return replace(ordered, steps=steps, cost=cost)
+    for one in (pairs,) if laid is None else (laid, pairs):
+        steps = Steps.of(_Tidying(tables, way).steps(one))
+        verdict = check_plan(stage, steps)
+        cost = cost_of(tables, steps)
+        is_worse = len(cost.breaches) > len(ordered.cost.breaches)
+        if not is_worse and all(breach.step == START for breach in verdict.stopped):
+            return replace(ordered, steps=steps, cost=cost)
+    return ordered
 
 
 def _laid_anew(tables: Tables, pairs: Sequence[Pair], way: Way) -> list[Pair] | None:
@@ -93,48 +94,110 @@ def _stops(builder: Builder, stage: Stage, pairs: Sequence[Pair]) -> list[Stop] 
 
 
 class _Tidying:
-    """Goes through an order stretch by stretch, keeping which holes are set."""
+    """Goes through an order stretch by stretch, keeping what is set and held.
+
+    Between two changes of tool, face or part the rows do not touch each other, so each
+    is worked in as few passes as rule B lets: rivets, all holders that may come out,
+    and again.
+    """
 
     def __init__(self, tables: Tables, way: Way) -> None:
         self.tables = tables
-        rules = RowRules(tables, are_ends_free=not way.from_middle)
+        self.rules = RowRules(tables, are_ends_free=not way.from_middle)
         self.runs = RowRuns(
-            rules, from_middle=way.from_middle, ends_first=way.ends_first
+            self.rules, from_middle=way.from_middle, ends_first=way.ends_first
         )
         self.rank: list[int] = tables.rank.tolist()
         self.row_of: list[int] = tables.stage.row.tolist()
-        self.set_bits = [
-            sum(1 << k for k, hole in enumerate(row) if tables.stage.is_set[hole])
-            for row in tables.rows
-        ]
+        self.is_set: list[bool] = tables.stage.is_set.tolist()
+        self.is_held: list[bool] = tables.stage.holder.tolist()
 
     def steps(self, pairs: Sequence[Pair]) -> Iterator[Pair]:
-        """The steps, stretches of one kind put in order."""
-        at = 0
-        while at < len(pairs):
-            kind = pairs[at][0]
-            stop = at + 1
-            while kind in _ALONG and stop < len(pairs) and pairs[stop][0] == kind:
-                stop += 1
-            if kind in _ALONG:
-                yield from self._stretch(kind, [hole for _, hole in pairs[at:stop]])
+        """The steps, each stretch put in order."""
+        stretch: list[Pair] = []
+        for pair in pairs:
+            if pair[0] in _ALONG:
+                stretch.append(pair)
+                continue
+            yield from self._stretch(stretch)
+            stretch = []
+            yield pair
+        yield from self._stretch(stretch)
+
+    def _stretch(self, pairs: Sequence[Pair]) -> Iterator[Pair]:
+        by_row: dict[int, list[Pair]] = {}
+        for kind, hole in pairs:
+            by_row.setdefault(self.row_of[hole], []).append((kind, hole))
+        passes = {row: self._passes(row, inside) for row, inside in by_row.items()}
+        for number in range(max((len(one) for one in passes.values()), default=0)):
+            for part in (0, 1):
+                for one in passes.values():
+                    if number < len(one):
+                        yield from one[number][part]
+
+    def _passes(
+        self, row: int, pairs: Sequence[Pair]
+    ) -> list[tuple[list[Pair], list[Pair]]]:
+        """Passes along one row: what is set, then which holders move."""
+        to_set = [hole for kind, hole in pairs if kind == Kind.SET]
+        to_free = [hole for kind, hole in pairs if kind == Kind.OUT]
+        to_hold = [hole for kind, hole in pairs if kind == Kind.IN]
+        made: list[tuple[list[Pair], list[Pair]]] = []
+        while to_set or to_free or to_hold:
+            ready = [h for h in to_set if not self.is_held[h] and h not in to_hold]
+            rivets = self._set(row, ready)
+            moved = self._hold(to_hold) + self._free(row, to_free)
+            if not rivets and not moved:
+                # Nothing goes on by passes: the rest as it came.
+                made.append(([], self._as_it_came(pairs)))
+                break
+            to_set = [h for h in to_set if h not in ready]
+            made.append((rivets, moved))
+        return made
+
+    def _set(self, row: int, holes: Sequence[int]) -> list[Pair]:
+        if not holes:
+            return []
+        inside = self.tables.rows[row]
+        is_set = sum(1 << k for k, hole in enumerate(inside) if self.is_set[hole])
+        bits = sum(1 << self.rank[hole] for hole in holes)
+        run = self.runs.rivets(row, bits, is_set, False)
+        for hole in run.holes:
+            self.is_set[hole] = True
+        return [(int(Kind.SET), hole) for hole in run.holes]
+
+    def _hold(self, to_hold: list[int]) -> list[Pair]:
+        """Holders in, where nothing is in the hole yet."""
+        done = [h for h in to_hold if not (self.is_held[h] or self.is_set[h])]
+        for hole in done:
+            self.is_held[hole] = True
+            to_hold.remove(hole)
+        return [(int(Kind.IN), h) for h in sorted(done, key=self.rank.__getitem__)]
+
+    def _free(self, row: int, to_free: list[int]) -> list[Pair]:
+        """Every holder out that rule B lets go, from one end of the row on."""
+        fast = [a or b for a, b in zip(self.is_set, self.is_held, strict=True)]
+        done = []
+        for hole in sorted(set(to_free), key=self.rank.__getitem__):
+            if not self.is_held[hole]:
+                continue
+            fast[hole] = False
+            if self.rules.is_held_without(hole, fast):
+                self.is_held[hole] = False
+                to_free.remove(hole)
+                done.append((int(Kind.OUT), hole))
             else:
-                yield pairs[at]
-            at = stop
+                fast[hole] = True
+        return done
 
-    def _stretch(self, kind: int, holes: Sequence[int]) -> Iterator[Pair]:
-        by_row: dict[int, list[int]] = {}
-        for hole in holes:
-            by_row.setdefault(self.row_of[hole], []).append(hole)
-        for row, inside in by_row.items():
-            for hole in self._in_order(kind, row, inside):
-                yield kind, hole
-
-    def _in_order(self, kind: int, row: int, inside: Sequence[int]) -> Sequence[int]:
-        if kind != Kind.SET:
-            is_back = self.rank[inside[0]] > self.rank[inside[-1]]
-            return sorted(inside, key=self.rank.__getitem__, reverse=is_back)
-        bits = sum(1 << self.rank[hole] for hole in inside)
-        run = self.runs.rivets(row, bits, self.set_bits[row], False)
-        self.set_bits[row] |= bits
-        return run.holes
+    def _as_it_came(self, pairs: Sequence[Pair]) -> list[Pair]:
+        left = []
+        for kind, hole in pairs:
+            is_done = self.is_set[hole] or (kind == Kind.IN) == self.is_held[hole]
+            if kind == Kind.SET and not self.is_set[hole]:
+                self.is_set[hole] = True
+                left.append((kind, hole))
+            elif kind != Kind.SET and not is_done:
+                self.is_held[hole] = kind == Kind.IN
+                left.append((kind, hole))
+        return left
