@@ -60,6 +60,22 @@ def sheet_thickness_mm(worked: Worked) -> Column:
 
 
 @rule(
+    "sealant_mm",
+    formula="thickness of the sealant between the sheets, all layers together",
+    unit="mm",
+    source=DRAWING,
+    level=CLASS,
+    kind=GIVEN,
+)
+def sealant_mm(worked: Worked) -> Column:
+    """Sealant.
+
+    Source: the drawing.
+    """
+    return per_class(worked, lambda one: one.sealant_mm)
+
+
+@rule(
     "sheet_preparation",
     formula="0 plain, 1 dimpled, 2 countersunk, sheet by sheet",
     unit="kind",

@@ -52,7 +52,7 @@ SUPPLIED = Source(
 formula(
     "grip_mm",
     "Grip",
-    "sum_sheets(sheet_thickness_mm)",
+    "sum_sheets(sheet_thickness_mm) + sealant_mm",
     unit="mm",
     source=GRIP,
 )

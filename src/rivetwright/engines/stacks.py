@@ -37,10 +37,11 @@ NO = -1
 
 @dataclass(frozen=True)
 class StackClass:
-    """Holes of one kind: sheets from the manufactured head on, and the callout."""
+    """Holes of one kind: sheets from the manufactured head on, callout, sealant."""
 
     sheets: tuple[Sheet, ...]
     callout: Callout
+    sealant_mm: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -164,7 +165,8 @@ def _variants(plan: Plan, holes: Holes) -> _Variants:
         stack, callout = _written(plan, row, o)
         stacks.append(stack)
         callouts.append(callout)
-        asked = (stack, () if stack else row.preparation, callout)
+        film_mm = row.sealant.thickness_mm if row.sealant else 0.0
+        asked = (stack, () if stack else row.preparation, callout, film_mm)
         signature.append(seen.setdefault(asked, len(seen)))
     ids = np.array(signature, dtype=np.int64)
     return _Variants(of_hole, rows, opened, stacks, callouts, ids)
@@ -242,5 +244,7 @@ def _classes(
             at = drawn_parts[hole]
             parts = tuple(plan.parts[k].name for k in at[at >= 0])
             sheets = _prepared(parts, plan.rows[holes.row[hole]])
-        classes.append(StackClass(sheets, variants.callouts[variant]))
+        sealant = plan.rows[holes.row[hole]].sealant
+        film_mm = sealant.thickness_mm if sealant else 0.0
+        classes.append(StackClass(sheets, variants.callouts[variant], film_mm))
     return tuple(classes), class_of

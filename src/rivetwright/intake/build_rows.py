@@ -10,7 +10,7 @@ from uuid import UUID, uuid5
 from rivetwright.errors import Refusal, nearest_hint
 from rivetwright.intake.faults import Path
 from rivetwright.intake.fields import HOLES_MOST_ROW
-from rivetwright.intake.forms import OTHERS, AccessForm, RowForm
+from rivetwright.intake.forms import OTHERS, AccessForm, RowForm, SealantForm
 from rivetwright.intake.known import Known, Numbers
 from rivetwright.model.outline import Face
 from rivetwright.model.pattern import (
@@ -28,6 +28,7 @@ from rivetwright.model.plan import (
     Access,
     ExtraHole,
     Row,
+    Sealant,
 )
 from rivetwright.units.length import LengthUnit, parse_coordinate_mm
 
@@ -105,11 +106,19 @@ def build_row(
         places=kind,
         place_tolerance_mm=tolerance_mm,
         drill_mm=form.drill,
+        sealant=_sealant(form.sealant),
         was=form.was,
         changed_by=form.changed_by,
         note=form.note,
     )
     return row if _check_numbers(row, path, known) else None
+
+
+def _sealant(form: SealantForm | None) -> Sealant | None:
+    """Build the sealant of a row."""
+    if form is None:
+        return None
+    return Sealant(form.work_time, form.thickness or 0.0)
 
 
 def _check_names(form: RowForm, path: Path, known: Known) -> None:

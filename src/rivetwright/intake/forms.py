@@ -30,6 +30,7 @@ from rivetwright.intake.fields import (
     YesNo,
 )
 from rivetwright.intake.opening_forms import OpeningForm
+from rivetwright.intake.quantities import FilmSize, WorkTime
 from rivetwright.intake.shape import Form, Kept
 from rivetwright.standards.flush import DEFAULT_COUNTERSINK_SET
 from rivetwright.standards.holes import DEFAULT_HOLE_SET
@@ -194,6 +195,15 @@ class ExtraForm(Form):
     at: Point | None = None
 
 
+class SealantForm(Form):
+    """Sealant between the sheets of a row."""
+
+    work_time: WorkTime = Field(description="how long a mix can be worked")
+    thickness: FilmSize | None = Field(
+        default=None, description="all layers together, once clamped; counts as grip"
+    )
+
+
 class RowForm(Form):
     """A row of holes: places, stack, callout, step."""
 
@@ -224,6 +234,7 @@ class RowForm(Form):
     head: Literal["near", "far"] = "near"
     step: Name
     drill: Size | None = None
+    sealant: SealantForm | None = None
     was: SomeNames = Field(default=(), description="older names, oldest first")
     changed_by: Title = Field(
         default="", description="bulletin that gave the row its present form"

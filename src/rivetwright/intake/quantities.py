@@ -16,6 +16,7 @@ from pydantic import PlainValidator, ValidationInfo, WithJsonSchema
 from rivetwright.errors import Refusal
 from rivetwright.intake.fields import number_between, read_gap, read_size, refuse
 from rivetwright.units.air import parse_flow_m3_s, parse_volume_m3
+from rivetwright.units.duration import parse_time_s
 from rivetwright.units.force import (
     parse_force_n,
     parse_pressure_kpa,
@@ -124,6 +125,12 @@ Run = Annotated[
     _typed("1 in to 500 ft of hose or pipe: 25 ft, 7.5 m"),
 ]
 
+WorkTime = Annotated[
+    float,
+    PlainValidator(_between(parse_time_s, "1 min", "72 h")),
+    _typed("1 min to 72 h: 30 min, 2 h"),
+]
+FilmSize = Annotated[float, PlainValidator(_size_between(0.01, 2)), _sized(0.01, 2)]
 PinLength = Annotated[
     float, PlainValidator(_size_between(0, 40, read_gap)), _sized(0, 40)
 ]

@@ -17,6 +17,7 @@ from rivetwright.intake.lay_out import (
     length,
     lines,
     number,
+    quantity,
 )
 from rivetwright.intake.write_opening import opening_block
 from rivetwright.model.outline import AWAY, BEND, CutOut, Face, Layer, Leg, Outline
@@ -40,12 +41,15 @@ from rivetwright.model.plan import (
     Plan,
     Row,
     RuleSets,
+    Sealant,
     Sheet,
 )
 from rivetwright.model.step import Step
 from rivetwright.standards.blind import KitBlindCode
+from rivetwright.units.duration import SECONDS
 from rivetwright.units.length import LengthUnit
 
+_TIMES = {name: SECONDS[name] for name in ("min", "h", "s")}
 NEED_KINDS = (*NAMED, *NAMELESS)
 
 
@@ -286,9 +290,20 @@ def row_fields(row: Row, ids: tuple[str, str], unit: LengthUnit) -> dict[str, An
         head="" if row.head_side == NEAR else row.head_side,
         step=row.step,
         drill=_size(row.drill_mm, unit),
+        sealant=_sealant(row.sealant, unit),
         was=list(row.was),
         changed_by=row.changed_by,
         note=row.note,
+    )
+
+
+def _sealant(sealant: Sealant | None, unit: LengthUnit) -> dict[str, Any]:
+    """Sealant of a row, or nothing."""
+    if sealant is None:
+        return {}
+    return told(
+        work_time=quantity(sealant.work_s, _TIMES),
+        thickness=_size(sealant.thickness_mm or None, unit),
     )
 
 

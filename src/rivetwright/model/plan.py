@@ -83,6 +83,14 @@ class Access:
 
 
 @dataclass(frozen=True)
+class Sealant:
+    """Wet between the sheets: how long it can be worked, how thick it is in all."""
+
+    work_s: float
+    thickness_mm: float = 0.0
+
+
+@dataclass(frozen=True)
 class Row:
     """A row of holes: places, callout, stack as written, step.
 
@@ -107,6 +115,7 @@ class Row:
     places: str = DIMENSIONED
     place_tolerance_mm: float = 0.0
     drill_mm: float | None = None
+    sealant: Sealant | None = None
     access: Access | None = None
     was: tuple[str, ...] = ()
     changed_by: str = ""

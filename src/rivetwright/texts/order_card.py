@@ -191,7 +191,9 @@ def press_words(order: StepOrder, card: Card, press: Press) -> str:
         way = staged.ways[press.index]
         return f"{way_words(order, way)}: {way.callout}"
     if press.kind == MIX:
-        return say_in(RUN, MIX, minutes=round(press.time_s / MINUTE_S))
+        sealant = order.worked_plan.worked.plan.rows[press.index].sealant
+        assert sealant is not None
+        return say_in(RUN, MIX, minutes=round(sealant.work_s / MINUTE_S))
     assert press.kind == EVENT, press.kind
     event = staged.events[press.index]
     return say_in(RUN, event.kind, name=event.name)

@@ -142,7 +142,7 @@ def test_why_shows_everything_of_a_hole(command: Command, ostrel: Path) -> None:
         "LENGTH-01 A11:1-36: ",
         "Shop head",
         "If the next size were needed",
-        "grip_mm = sum_sheets(sheet_thickness_mm)",
+        "grip_mm = sum_sheets(sheet_thickness_mm) + sealant_mm",
         "sum_sheets((0.635, 0.508, 0.635))",
         "oversize-shank",
     ):

@@ -49,7 +49,7 @@ def test_every_figure_has_a_source_and_a_status(aileron: WorkedPlan, hole: str) 
 def test_a_quantity_is_spelt_out_once(aileron: WorkedPlan) -> None:
     """Grip is used many times and opened where it first stands."""
     said = why(aileron, "A11:5", width=1000)
-    assert said.count("grip_mm = sum_sheets(sheet_thickness_mm)") == 1
+    assert said.count("grip_mm = sum_sheets(sheet_thickness_mm) + sealant_mm") == 1
     assert "(see above)" in said
 
 

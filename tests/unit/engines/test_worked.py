@@ -51,7 +51,7 @@ def test_progress_is_told_rule_by_rule() -> None:
 
 
 def test_working_walks_back_to_what_is_given() -> None:
-    """Length by the handbook rule = grip + 1.5 D + extra; grip = sum of sheets."""
+    """Length by the handbook rule = grip + 1.5 D + extra; grip = sheets + sealant."""
     found = through((0.032, "plain"), (0.032, "plain"))
     opened = working(found.worked, "handbook_length_mm", 0)
     assert [one.name for one in opened.inputs] == [
@@ -61,7 +61,7 @@ def test_working_walks_back_to_what_is_given() -> None:
     ]
     grip = opened.inputs[0]
     assert grip.value == pytest.approx(0.064 * 25.4)
-    assert [one.name for one in grip.inputs] == ["sheet_thickness_mm"]
+    assert [one.name for one in grip.inputs] == ["sheet_thickness_mm", "sealant_mm"]
     assert grip.inputs[0].inputs == ()
 
 

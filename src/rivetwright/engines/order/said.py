@@ -8,7 +8,7 @@ carries no numbers. Any order inside a run that keeps the rules is fine.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from rivetwright.engines.order.from_plan import Staged
@@ -55,7 +55,8 @@ class Press:
         reason: why, as a key.
         time_s: what it takes.
         against: holes set against the skip pattern.
-        index: setup, face or event that it is about, by the stage; else BARE.
+        index: setup, face or event that it is about, by the stage, of a mix the plan's
+            row; else BARE.
         leaves: places of the row, counted, that stay open beside what is set.
         places: places of the row, counted, in the order of `holes`.
     """
@@ -175,6 +176,7 @@ class _Saying:
         self.is_set: list[bool] = staged.stage.is_set.tolist()
         self.freed: dict[int, set[int]] = {}
         self.against = set(ordered.cost.breaches)
+        self.mixed_s = 0.0  # for how long the mix can still be worked
 
     def presses(self) -> Iterator[Press]:
         """Every press in order, with what it takes."""
@@ -183,8 +185,29 @@ class _Saying:
         for chunk in self._chunks(pairs):
             until = Steps.of(pairs[: chunk.stop])
             total_s = cost_of(self.tables, until).time_s
-            yield self._press(chunk, total_s - spent_s)
+            if chunk.kind == SET and self.staged.wet_s[chunk.row]:
+                yield from self._wet(chunk, total_s - spent_s)
+            else:
+                self.mixed_s -= total_s - spent_s
+                yield self._press(chunk, total_s - spent_s)
             spent_s = total_s
+
+    def _wet(self, chunk: _Chunk, time_s: float) -> Iterator[Press]:
+        """A run in a wet row, parted where a mix can be worked no longer."""
+        each_s = max(time_s / len(chunk.indices), 1.0)
+        left = chunk.indices
+        while left:
+            count = int(self.mixed_s / each_s)
+            if count < 1:
+                self.mixed_s = self.staged.wet_s[chunk.row]
+                count = max(1, int(self.mixed_s / each_s))
+                mix_s = self.staged.figures["mix"]
+                row = self.staged.rows[chunk.row]
+                yield Press(MIX, BARE, (), (), MIX, mix_s, index=row)
+            part, left = left[:count], left[count:]
+            part_s = time_s * len(part) / len(chunk.indices)
+            self.mixed_s -= part_s
+            yield self._press(replace(chunk, indices=part), part_s)
 
     def _chunks(self, pairs: Sequence[tuple[int, int]]) -> Iterator[_Chunk]:
         rows = self.staged.stage.row.tolist()
