@@ -9,6 +9,8 @@ from pathlib import Path
 import uvicorn
 from playwright.sync_api import Browser, BrowserContext, Locator, Page
 
+from rivetwright.bench.evening import evening
+from rivetwright.bench.runs import Run
 from rivetwright.bench.workshop import Workshop
 from rivetwright.record.chain import Entry
 from rivetwright.record.kinds import RivetsSet
@@ -82,6 +84,10 @@ class Bench:
             numbers = self.workshop.state().assembly(assembly).rows.get(row_id, {})
             return sorted(n for n, hole in numbers.items() if hole.rivet is not None)
 
+    def next_run(self, key: str = "aileron", step: str = "aileron-8") -> Run:
+        """The next run of a step by its worked-out order."""
+        return evening(self.workshop, key, step, is_ordered=True).runs[0]
+
     def runs(self) -> list[RivetsSet]:
         """What was set, run by run."""
         bodies = [entry.fact.body for entry in self.fresh()]
@@ -114,6 +120,16 @@ def open_step(
     page.goto(f"{bench.address}/bench/{key}?step={step}")
     page.wait_for_selector("html[data-ready]")
     return page
+
+
+def numbers(run: Run) -> list[int]:
+    """The numbers of a run's holes, in order of number."""
+    return sorted(int(name.partition(":")[2]) for name in run.names)
+
+
+def done_words(run: Run) -> str:
+    """What stands on the button that sets a run."""
+    return f"Done: {run.count} set"
 
 
 def shown(page: Page) -> str:
