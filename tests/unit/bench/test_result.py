@@ -179,7 +179,7 @@ def test_rules_tell_the_sources_of_their_rows() -> None:
     assert limit["source"].startswith("MIL-R-47196A")
     assert limit["status"] == Status.SECOND_HAND
     assert rules["grip_mm"]["status"] == Status.READ
-    assert rules["grip_mm"]["inputs"] == ["sheet_thickness_mm"]
+    assert rules["grip_mm"]["inputs"] == ["sheet_thickness_mm", "sealant_mm"]
 
 
 def test_rule_sets_name_the_choices() -> None:

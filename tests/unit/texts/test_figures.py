@@ -44,7 +44,7 @@ def test_figures_stand_in_the_formula_in_millimetres(
     opened = working(worked, "handbook_length_mm", hole)
     assert put_in(opened) == "1.778 + 1.5 * 2.38125 + 0"
     opened = working(worked, "grip_mm", hole)
-    assert put_in(opened) == "sum_sheets((0.635, 0.508, 0.635))"
+    assert put_in(opened) == "sum_sheets((0.635, 0.508, 0.635)) + 0"
 
 
 def test_what_is_not_known_stands_as_a_dash(demo_plans: list[WorkedPlan]) -> None:
