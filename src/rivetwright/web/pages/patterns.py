@@ -13,6 +13,7 @@ from rivetwright.standards.source import Status
 from rivetwright.texts.say import FindingWords
 from rivetwright.web.bench_samples import sample_screens
 from rivetwright.web.figures import Figure
+from rivetwright.web.order_samples import sample_order
 from rivetwright.web.pages.show import show
 from rivetwright.web.pictures import legend_picture
 from rivetwright.web.set_up_samples import sample_set_ups
@@ -54,6 +55,7 @@ def patterns_show(request: Request) -> Response:
             )
         ],
         legend=legend_picture(),
+        order_line=sample_order(),
         **sample_tools(say),
         **screens,
         **sample_set_ups(say, screens["evening"].runs[0].key),

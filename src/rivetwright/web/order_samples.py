@@ -1,0 +1,58 @@
+"""A setup card nobody works by, for the page of patterns: all of it is INVENTED."""
+
+from __future__ import annotations
+
+from rivetwright.engines.order.said import EVERY, FREED, OUT, RIG, SET, Pattern
+from rivetwright.engines.order.stage import BARE
+from rivetwright.texts.bench_words import count_words
+from rivetwright.texts.order_card import OrderCard, PressWords
+from rivetwright.texts.order_words import say_in, say_leaves, say_minutes, say_run
+from rivetwright.web.order_lines import CardLine
+
+ROW, CODE, REACH = "P1", "MS20470AD4-4.5", "3.0 in"
+HELD, OPENED = (1, 3, 5, 7, 9), (2, 4, 6, 8)
+
+
+def sample_order() -> CardLine:
+    """A card with every kind of press that follows a set-up."""
+    tool = "pneumatic squeezer, Y1"
+    presses = (
+        _press(1, RIG, (), f"{tool}: {CODE}", "rig", 240.0, row=""),
+        _press(2, SET, OPENED, _words(SET, OPENED), "middle", 70.0),
+        _press(3, OUT, HELD, _words(OUT, HELD), "held", 20.0),
+        _press(4, SET, HELD, say_run(SET, (Pattern(FREED),), 5), "between", 80.0),
+    )
+    card = OrderCard(1, tool, CODE, "P", say_minutes(410), 9, (), presses, None, BARE)
+    return CardLine(card, "", "")
+
+
+def _words(kind: str, places: tuple[int, ...]) -> str:
+    """Every second place of a row."""
+    pattern = Pattern(EVERY, places[0], places[-1], 2, places=places)
+    return say_run(kind, (pattern,), len(places))
+
+
+def _press(
+    number: int,
+    kind: str,
+    places: tuple[int, ...],
+    words: str,
+    reason: str,
+    time_s: float,
+    row: str = ROW,
+) -> PressWords:
+    """One press of the sample row."""
+    names = tuple(f"{ROW}:{place}" for place in places)
+    return PressWords(
+        number=number,
+        kind=kind,
+        row=count_words(row, "inboard") if row else "",
+        words=words,
+        leave=say_leaves((10,)) if kind == SET else "",
+        reason=say_in("order_reason", reason, reach=REACH),
+        minutes=say_minutes(time_s),
+        holes=", ".join(names),
+        names=names,
+        face="P",
+        against="",
+    )
