@@ -132,7 +132,9 @@ def _cards(staged: Staged, presses: Sequence[Press]) -> Iterator[Card]:
             yield Card(BARE, face, tuple(inside))
             inside, is_event = [], False
         if one.kind in (RIG, TURN):
-            if has_work:
+            # Holders moved before a tool is rigged go with what it then sets.
+            has_rivets = any(p.kind == SET for p in inside)
+            if has_rivets or (has_work and one.kind == TURN):
                 yield Card(setup, face, tuple(inside))
                 inside = []
             setup = one.index if one.kind == RIG else setup

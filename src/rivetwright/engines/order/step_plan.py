@@ -6,7 +6,7 @@ where it wants them from the beginning, as long as nobody has put any in.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -19,7 +19,7 @@ from rivetwright.engines.order.tidy import tidied
 from rivetwright.model.columns import read_only
 from rivetwright.model.stage import Kind
 
-_SETTLED_MOST = 4
+_SETTLED_MOST, _AGAIN_MOST = 4, 2
 _POLISH = "polish"
 
 
@@ -71,6 +71,12 @@ def plan_steps(
     """
     settled = _settled(staged)
     ordered = _ordered(settled, work, stop)
+    for _ in range(_AGAIN_MOST):
+        moved = _moved_first(settled, ordered.steps)
+        if not moved:
+            break
+        settled = _with_moved(settled, moved)
+        ordered = _ordered(settled, work, stop)
     return StepPlan(settled, ordered, cards_of(settled, ordered))
 
 
@@ -97,23 +103,24 @@ def _settled(staged: Staged) -> Staged:
         moved = _moved_first(staged, _ordered(staged, 0.0).steps)
         if not moved:
             return staged
-        holder = staged.stage.holder.copy()
-        for hole, is_in in moved.items():
-            holder[hole] = is_in
-        change = sum(1 if is_in else -1 for is_in in moved.values())
-        spare = staged.stage.holders_spare - change
-        stage = replace(
-            staged.stage, holder=read_only(holder), holders_spare=max(0, spare)
-        )
-        recorded = set(np.flatnonzero(staged.stage.holder).tolist())
-        recorded -= {staged.holes.index(h) for h in staged.to_put_in}
-        to_put_in = tuple(
-            staged.holes[k]
-            for k in np.flatnonzero(holder).tolist()
-            if k not in recorded
-        )
-        staged = replace(staged, stage=stage, to_put_in=to_put_in)
+        staged = _with_moved(staged, moved)
     return staged
+
+
+def _with_moved(staged: Staged, moved: Mapping[int, bool]) -> Staged:
+    """With some of the holders that are not in yet put elsewhere."""
+    holder = staged.stage.holder.copy()
+    for hole, is_in in moved.items():
+        holder[hole] = is_in
+    change = sum(1 if is_in else -1 for is_in in moved.values())
+    spare = staged.stage.holders_spare - change
+    stage = replace(staged.stage, holder=read_only(holder), holders_spare=max(0, spare))
+    recorded = set(np.flatnonzero(staged.stage.holder).tolist())
+    recorded -= {staged.holes.index(h) for h in staged.to_put_in}
+    to_put_in = tuple(
+        staged.holes[k] for k in np.flatnonzero(holder).tolist() if k not in recorded
+    )
+    return replace(staged, stage=stage, to_put_in=to_put_in)
 
 
 def _moved_first(staged: Staged, steps: Steps) -> dict[int, bool]:
