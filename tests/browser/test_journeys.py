@@ -101,7 +101,7 @@ def test_working_opens_in_the_panel_and_goes_back(
     answer.wait_for()
     assert answer.inner_text() == ".070 in"
     told = words_of(panel.locator(".told").first.inner_text())
-    assert "sum_sheets((0.635, 0.508, 0.635)) = 1.778" in told
+    assert "sum_sheets((0.635, 0.508, 0.635)) + 0 = 1.778" in told
     assert page.evaluate("document.activeElement.tagName") == "H2"
     panel.get_by_role("button", name="Back to the hole").click()
     panel.locator(".callout").wait_for()
