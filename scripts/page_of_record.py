@@ -102,7 +102,11 @@ def _type(hint: object) -> str:
         "float | None": "number or null",
         "int | None": "whole number or null",
         "tuple[str, ...]": "list of text",
+        "tuple[float, ...]": "list of numbers",
         "tuple[tuple[str, str], ...]": "list of pairs of text",
+        "tuple[tuple[str, bool, float | None], ...]": (
+            "list of text, true or false, and number or null"
+        ),
     }
     return words[text]
 

@@ -237,7 +237,17 @@ def openings(draw: st.DrawFn, row: Row, part: str) -> Opening:
         hours=(
             HoursEntry(draw(days), "drill", draw(st.integers(1, 600)), 12, "holes"),
         ),
-        heads=(MeasuredHead(hole, draw(any_length_mm), draw(size_mm), draw(texts)),),
+        heads=(
+            MeasuredHead(
+                hole,
+                draw(any_length_mm),
+                draw(size_mm),
+                draw(texts),
+                looks=draw(st.sampled_from([(), ("leans", "tail bent over")])),
+                offset_mm=draw(st.none() | size_mm),
+                proud_mm=draw(st.none() | size_mm),
+            ),
+        ),
         done=tuple(draw(st.lists(work_done(hole, part), max_size=3))),
         bulletins=(BulletinIn("SB-1", draw(st.none() | days), draw(texts)),),
     )

@@ -174,7 +174,15 @@ def _work(ids: HoleIds, opening: Opening, last: date) -> Iterator[Dated]:
             yield Dated(last, body)
     for head in opening.heads:
         ranges = ids.ranges(_indices(ids, (head.hole,)))
-        seen = HeadChecked(ranges, head.width_mm, head.height_mm, note=head.note)
+        seen = HeadChecked(
+            ranges,
+            head.width_mm,
+            head.height_mm,
+            head.looks,
+            head.note,
+            offset_mm=head.offset_mm,
+            proud_mm=head.proud_mm,
+        )
         yield Dated(head.day or last, seen)
 
 

@@ -22,6 +22,8 @@ from rivetwright.errors import (
 from rivetwright.model.plan import Plan
 from rivetwright.record.fact import Fact
 from rivetwright.record.kinds import (
+    DECISIONS,
+    GAUGE_SIDES,
     LOOKS,
     OPERATIONS,
     PART,
@@ -31,6 +33,7 @@ from rivetwright.record.kinds import (
     Delivered,
     GateTicked,
     HeadChecked,
+    HeadDecided,
     HolderMoved,
     HoldPut,
     HoleOpenedUp,
@@ -51,7 +54,7 @@ from rivetwright.units.length import parse_length_mm
 DAY_MINUTES = 24 * 60
 AT_HOLES = (
     *(HoleWorked, HolderMoved, RivetsSet, LeftOpen),
-    *(HeadChecked, RivetRemoved, HoleOpenedUp, HoldPut),
+    *(HeadChecked, HeadDecided, RivetRemoved, HoleOpenedUp, HoldPut),
 )
 NAMED_MAX = 60  # names shown in a refusal; a plan may have hundreds
 
@@ -112,6 +115,10 @@ def _see_work(meaning: Meaning, body: Kind) -> None:
         case HeadChecked():
             for look in body.looks:
                 _one_of("look of a head", look, LOOKS)
+            for side, _, _ in body.gauge:
+                _one_of("side of a gauge", side, GAUGE_SIDES)
+        case HeadDecided():
+            _see_decision(body)
         case HoleOpenedUp():
             _see_drill(body.drill, meaning)
         case RivetsSet():
@@ -120,6 +127,18 @@ def _see_work(meaning: Meaning, body: Kind) -> None:
             _see_callout(body.callout, meaning)
         case Delivered() | Received() | Counted():
             _see_supply(meaning, body)
+
+
+def _see_decision(body: HeadDecided) -> None:
+    """A decision by one of its words, with its reason."""
+    _one_of("decision", body.decision, DECISIONS)
+    if not body.reason.strip():
+        raise _refused(
+            "record a decision about a head",
+            f"{body.decision}, without a reason",
+            "a decision with its reason",
+            "write why, in a few words",
+        )
 
 
 def _see_names(meaning: Meaning, body: Kind) -> None:

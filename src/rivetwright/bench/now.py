@@ -209,6 +209,9 @@ def _heads(ids: HoleIds, assembly: AssemblyNow) -> tuple[MeasuredHead, ...]:
                     one.height_mm,
                     one.note,
                     _day(one.at),
+                    one.looks,
+                    one.body.offset_mm,
+                    one.body.proud_mm,
                 )
                 for one in hole.heads
                 if one.width_mm is not None and one.height_mm is not None

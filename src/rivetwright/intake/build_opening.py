@@ -136,5 +136,7 @@ def _heads(form: OpeningForm, known: Known) -> tuple[MeasuredHead, ...]:
             continue
         if holes.first != holes.last or ":" not in one.hole:
             known.faults.add(path, one.hole, "one hole, such as A3:1", "Name one hole")
-        heads.append(MeasuredHead(str(holes), one.width, one.height, one.note, one.day))
+        sizes = one.width, one.height
+        seen = one.looks, one.offset, one.proud
+        heads.append(MeasuredHead(str(holes), *sizes, one.note, one.day, *seen))
     return tuple(heads)

@@ -20,6 +20,23 @@ from rivetwright.intake.fields import (
 from rivetwright.intake.shape import Form, Kept
 
 HoldKind = Literal["question", "part", "tool", "bulletin", "other"]
+HeadLook = Literal[
+    "cracked",
+    "gap under the manufactured head",
+    "gap under the shop head",
+    "tool mark",
+    "tool mark, shallow to the eye",
+    "sheets open",
+    "leans",
+    "tail bent over",
+    "stepped",
+    "off centre",
+    "manufactured head proud",
+    "loose",
+    "head cut",
+    "low",
+    "high",
+]
 
 
 class HoldForm(Form):
@@ -84,6 +101,11 @@ class HeadForm(Form):
     width: Size
     height: Size
     day: Day | None = None
+    looks: tuple[HeadLook, ...] = Field(default=(), description="what was seen on it")
+    offset: Size | None = Field(default=None, description="how far off centre")
+    proud: Size | None = Field(
+        default=None, description="how far the manufactured head stands up"
+    )
     note: Text = ""
 
 

@@ -118,6 +118,12 @@ def _heads(opening: Opening, unit: LengthUnit) -> BlockList:
             "width": length(one.width_mm, unit),
             "height": length(one.height_mm, unit),
         }
-        | _some(day=one.day and one.day.isoformat(), note=one.note)
+        | _some(
+            day=one.day and one.day.isoformat(),
+            looks=list(one.looks),
+            offset=one.offset_mm and length(one.offset_mm, unit),
+            proud=one.proud_mm and length(one.proud_mm, unit),
+            note=one.note,
+        )
         for one in opening.heads
     )

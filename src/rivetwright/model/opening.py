@@ -63,13 +63,20 @@ class HoursEntry:
 
 @dataclass(frozen=True)
 class MeasuredHead:
-    """A shop head as measured."""
+    """A shop head as measured, what was seen on it, and how far it was off.
+
+    `offset_mm` is how far it stands off centre, `proud_mm` how far the manufactured
+    head stands up; None where it was not measured.
+    """
 
     hole: str
     width_mm: float
     height_mm: float
     note: str = ""
     day: date | None = None
+    looks: tuple[str, ...] = ()
+    offset_mm: float | None = None
+    proud_mm: float | None = None
 
 
 @dataclass(frozen=True)

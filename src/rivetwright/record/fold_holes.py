@@ -11,6 +11,7 @@ from rivetwright.record.kinds import (
     FindingAnswered,
     GateTicked,
     HeadChecked,
+    HeadDecided,
     HolderMoved,
     HoldLifted,
     HoldPut,
@@ -32,6 +33,7 @@ from rivetwright.record.state import (
     Answered,
     Done,
     HeadSeen,
+    HeadSettled,
     HoldNow,
     NoteNow,
     PhotoNow,
@@ -108,18 +110,21 @@ def _left_open(told: Telling, body: LeftOpen) -> None:
 
 def _checked(told: Telling, body: HeadChecked) -> None:
     for hole in told.holes(body.holes):
-        seen = HeadSeen(
-            told.fact.id,
-            told.at,
-            body.width_mm,
-            body.height_mm,
-            body.looks,
-            body.note,
-            hole.rivet.fact if hole.rivet else "",
-        )
-        if hole.rivet is None:
+        seen = HeadSeen(told.fact.id, told.at, told.fact.person, body)
+        rivet = hole.rivet
+        if rivet is None:
             told.flag("not-set", "a head was checked where no rivet sits")
+        else:
+            seen.rivet, seen.callout, seen.set_at = rivet.fact, rivet.callout, rivet.at
+            seen.setup, seen.people = rivet.setup, rivet.people
         hole.heads.append(seen)
+
+
+def _settled(told: Telling, body: HeadDecided) -> None:
+    for hole in told.holes(body.holes):
+        rivet = hole.rivet.fact if hole.rivet else ""
+        said = HeadSettled(told.fact.id, told.at, told.fact.person, body, rivet)
+        hole.settled.append(said)
 
 
 def _removed(told: Telling, body: RivetRemoved) -> None:
@@ -270,6 +275,7 @@ HOLE_KINDS: dict[type, Callable[[Telling, Any], None]] = {
     RivetsSet: _set,
     LeftOpen: _left_open,
     HeadChecked: _checked,
+    HeadDecided: _settled,
     RivetRemoved: _removed,
     HoleOpenedUp: _opened_up,
     HoldPut: _hold_put,

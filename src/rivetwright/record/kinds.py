@@ -18,8 +18,26 @@ from typing import ClassVar
 OPENING_DEVICE = "opening-"
 PART, TOOL, STOCK = "part", "tool", "stock"
 SUPPLIES = (PART, TOOL, STOCK)
-# What may be wrong with a shop head; a look without any of these found it right.
-LOOKS = ("leans", "stepped", "cracked", "gap", "low", "high", "cut")
+# What may be seen on a solid rivet's heads, low and high by eye alone.
+SOLID_LOOKS = (
+    *("cracked", "gap under the manufactured head", "gap under the shop head"),
+    *("tool mark", "tool mark, shallow to the eye", "sheets open", "leans"),
+    *("tail bent over", "stepped", "off centre", "manufactured head proud"),
+    *("loose", "head cut", "low", "high"),
+)
+# What may be seen on a blind rivet.
+BLIND_LOOKS = (
+    *("gap under the head", "collar off the head's top", "stem moves"),
+    *("stem not broken flush", "mandrel not pulled through"),
+    *("stretch marks or slight flash", "hole out of size"),
+)
+LOOKS = (*SOLID_LOOKS, *BLIND_LOOKS)
+GAUGE_SIDES = ("least width", "most width", "least height", "most height")
+# What a person may decide about a head, or about a hole whose rivet is out.
+DECISIONS = (
+    *("leave", "measure first", "squeeze again", "remove and replace", "next size"),
+    *("oversize shank, same head", "ask the supplier", "have the inspector see it"),
+)
 
 # What is done to a hole, or to one sheet of it, before a rivet goes in.
 DRILLED, DEBURRED, DIMPLED = "drilled", "deburred", "dimpled"
@@ -92,18 +110,73 @@ class LeftOpen(Kind):
 
 @dataclass(frozen=True)
 class HeadChecked(Kind):
-    """A shop head was looked at or measured.
+    """A head was looked at or measured; a size is None where it was not measured.
 
-    `looks` are the words ticked (leans, cracked, gap ...); a size is None where it
-    was not measured.
+    `looks` are the words ticked. `gauge` are a go/no-go gauge's answers, each its side
+    (least width, most height ...), whether the head keeps to it, and that side's size
+    or None. `offset_mm` is how far the shop head stands off centre, `lean_deg` its
+    lean, `proud_mm` how far the manufactured head stands up, `gap_mm` the thickest
+    feeler under a head and `gap_share` over how much of its rim, `mark_mm` the depth
+    of a tool mark; `collar_mm` and `hole_mm` are a blind rivet's. `is_confirmed`: a
+    person stands by sizes that were asked about.
+
+    What the head was set with, as far as it was told: `squeezer` by its title, `yoke`
+    by its id, `dies` (those of jaw and ram, and the pin) and `shims_mm`, `die_gap_mm`
+    the closed gap with no load on it, `pressure_kpa` at the tool, `is_stalled`: the
+    ram stopped short of its end; `tin` is what the rivets came out of. Set-up and
+    people are those of the rivet's own fact.
     """
 
     name = "head-checked"
+    version = 2
     holes: tuple[str, ...]
     width_mm: float | None = None
     height_mm: float | None = None
     looks: tuple[str, ...] = ()
     note: str = ""
+    gauge: tuple[tuple[str, bool, float | None], ...] = ()
+    offset_mm: float | None = None
+    lean_deg: float | None = None
+    proud_mm: float | None = None
+    gap_mm: float | None = None
+    gap_share: float | None = None
+    mark_mm: float | None = None
+    collar_mm: float | None = None
+    hole_mm: float | None = None
+    is_confirmed: bool = False
+    squeezer: str = ""
+    yoke: str = ""
+    dies: tuple[str, ...] = ()
+    shims_mm: tuple[float, ...] = ()
+    die_gap_mm: float | None = None
+    pressure_kpa: float | None = None
+    is_stalled: bool = False
+    tin: str = ""
+
+
+@dataclass(frozen=True)
+class HeadDecided(Kind):
+    """A person decided what is done about a head, and why.
+
+    `decision` is one of the words for it, `advised` what the program advised then.
+    `reason` is the person's, or the advice's where it was followed. `check` is the id
+    of the fact that told of the head; empty for a hole whose rivet is out. `causes`
+    are the likely causes shown, the likeliest first, `sources` what the advice rested
+    on. `shim_more_mm` belongs to squeezing again, `hole_mm` to an empty hole, `by` to
+    what a supplier or inspector said.
+    """
+
+    name = "head-decided"
+    holes: tuple[str, ...]
+    decision: str
+    reason: str
+    advised: str = ""
+    check: str = ""
+    causes: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+    by: str = ""
+    shim_more_mm: float | None = None
+    hole_mm: float | None = None
 
 
 @dataclass(frozen=True)
@@ -386,8 +459,8 @@ class OpeningTaken(Kind):
 
 
 ALL_KINDS: tuple[type[Kind], ...] = (
-    *(HoleWorked, HolderMoved, RivetsSet, LeftOpen, HeadChecked, RivetRemoved),
-    *(HoleOpenedUp, HoldPut, HoldLifted, QuestionAsked, QuestionAnswered),
+    *(HoleWorked, HolderMoved, RivetsSet, LeftOpen, HeadChecked, HeadDecided),
+    *(RivetRemoved, HoleOpenedUp, HoldPut, HoldLifted, QuestionAsked, QuestionAnswered),
     *(FindingAnswered, StepBegun, StepFinished, StepNoted, GateTicked),
     *(InspectionSigned, BulletinReceived, Delivered, Received, Counted),
     *(HoursBegun, HoursEnded, HoursBooked, NoteWritten, PhotoTaken, Undone),

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from rivetwright.record.kinds import HeadChecked, HeadDecided
+
 Key = tuple[str, str]
 
 
@@ -35,14 +37,50 @@ class RivetIn:
 
 @dataclass
 class HeadSeen:
-    """One look at a shop head; `rivet` is the fact that set the rivet looked at."""
+    """One look at a head, with the rivet that was looked at; empty where none sat.
+
+    `rivet` is the fact that set it, with its callout, set-up, people and time.
+    """
 
     fact: str
     at: str
-    width_mm: float | None = None
-    height_mm: float | None = None
-    looks: tuple[str, ...] = ()
-    note: str = ""
+    person: str
+    body: HeadChecked
+    rivet: str = ""
+    callout: str = ""
+    setup: str = ""
+    people: tuple[str, ...] = ()
+    set_at: str = ""
+
+    @property
+    def width_mm(self) -> float | None:
+        """Width measured [mm]."""
+        return self.body.width_mm
+
+    @property
+    def height_mm(self) -> float | None:
+        """Height measured [mm]."""
+        return self.body.height_mm
+
+    @property
+    def looks(self) -> tuple[str, ...]:
+        """What was ticked."""
+        return self.body.looks
+
+    @property
+    def note(self) -> str:
+        """What was written beside it."""
+        return self.body.note
+
+
+@dataclass
+class HeadSettled:
+    """What was decided about a head; `rivet` is the fact that set it, empty if out."""
+
+    fact: str
+    at: str
+    person: str
+    body: HeadDecided
     rivet: str = ""
 
 
@@ -63,6 +101,7 @@ class HoleNow:
     drill: str = ""
     size_mm: float | None = None
     heads: list[HeadSeen] = field(default_factory=list)
+    settled: list[HeadSettled] = field(default_factory=list)
 
 
 @dataclass

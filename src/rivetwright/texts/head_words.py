@@ -32,6 +32,13 @@ def _said(name: str, value: float | str, system: System) -> str:
     return f"{dash}{say_value(name, value, system)}"
 
 
+def look_words(look: str) -> str:
+    """What was seen on a head, solid or blind, in words."""
+    words = catalogue()
+    section = "head_look" if look in words.section("head_look") else "blind_look"
+    return words.word(section, look)
+
+
 def say_evidence(evidence: Evidence, system: System = "in") -> str:
     """What speaks for or against a cause, in one sentence."""
     return _filled("head_evidence", evidence.key, evidence.figures, system)

@@ -14,6 +14,7 @@ from rivetwright.bench.second_person import BAR, Card
 from rivetwright.model.shop import Shop, Tool
 from rivetwright.record.devices import MARKS
 from rivetwright.texts.bench_words import say_card, say_stop
+from rivetwright.texts.head_words import look_words
 from rivetwright.web.bench_saying import bench_words
 from rivetwright.web.bench_stages import short_code, stages_of, where_words
 from rivetwright.web.bench_view import Place, fresh_id
@@ -42,6 +43,7 @@ def sample_screens(say: Sayings) -> dict[str, Any]:
         "where_words": where_words,
         "short_code": short_code,
         "say_stop": say_stop,
+        "look_words": look_words,
         **bench_words(say, Shop("s", "s", "mm", tools=(Tool("BB1", "bar", "main"),))),
         "cards": [say_card(Card(BAR, True, "gun and bar", ("BB1",)))],
     }
@@ -101,7 +103,9 @@ def _evening() -> Evening:
             LastChance("unset", ("P2:1-4",), 4, False),
             LastChance("unphotographed", ("P",), 1, True),
         ),
-        bad_heads=(BadHead((f"{ROW}:1",), (f"{ROW}:1",), ("leans", "gap")),),
+        bad_heads=(
+            BadHead((f"{ROW}:1",), (f"{ROW}:1",), ("leans", "gap under the shop head")),
+        ),
         operations=(),
         cards=(Card(BAR, True, "", ("BB1",)),),
         states={},

@@ -15,6 +15,7 @@ from rivetwright.record.kinds import (
     FindingAnswered,
     GateTicked,
     HeadChecked,
+    HeadDecided,
     HolderMoved,
     HoldLifted,
     HoldPut,
@@ -40,6 +41,8 @@ from rivetwright.record.kinds import (
     StepNoted,
     Undone,
 )
+from rivetwright.texts.catalogue import catalogue
+from rivetwright.texts.head_words import look_words
 from rivetwright.units.wording import show_both
 from rivetwright.web.sayings import Sayings
 
@@ -112,7 +115,7 @@ def _checked(line: Line, say: Sayings) -> Iterator[str]:
     body = line.body
     assert isinstance(body, HeadChecked)
     holes = holes_words(line, say)
-    looks = ", ".join(_word("bench.look.", look, say) for look in body.looks)
+    looks = ", ".join(look_words(look) for look in body.looks)
     if looks:
         yield say("fact.head_bad", holes=holes, looks=looks)
     else:
@@ -121,6 +124,22 @@ def _checked(line: Line, say: Sayings) -> Iterator[str]:
         yield say("fact.wide", size=_size(body.width_mm))
     if body.height_mm is not None:
         yield say("fact.high", size=_size(body.height_mm))
+    if body.offset_mm:
+        yield say("fact.beside", size=_size(body.offset_mm))
+    if body.proud_mm:
+        yield say("fact.proud", size=_size(body.proud_mm))
+
+
+def _decided(line: Line, say: Sayings) -> Iterator[str]:
+    body = line.body
+    assert isinstance(body, HeadDecided)
+    yield say(
+        "fact.decided",
+        holes=holes_words(line, say),
+        decision=catalogue().word("head_action", body.decision),
+    )
+    yield _because(body.reason, say)
+    yield _from(body.by, "", say)
 
 
 def _size(size_mm: float) -> str:
@@ -300,6 +319,7 @@ TOLD: dict[type[Kind], Told] = {
     RivetsSet: _set,
     LeftOpen: _left_open,
     HeadChecked: _checked,
+    HeadDecided: _decided,
     RivetRemoved: _removed,
     HoleOpenedUp: _opened_up,
     HoldPut: _hold,

@@ -230,10 +230,13 @@ def test_head_found_wanting_is_no_checked_head() -> None:
 )
 def test_head_found_wanting_is_cleared(after: Kind) -> None:
     """By a later look that finds it right, by taking it out, by taking it back."""
-    bodies = (set_all(), HeadChecked(("id-A:2",), looks=("leans", "gap")))
+    bodies = (
+        set_all(),
+        HeadChecked(("id-A:2",), looks=("leans", "gap under the shop head")),
+    )
     (bad,) = at_closing(closing(), *bodies, step="1").bad_heads
     assert (bad.names, bad.hole_ids) == (("A:2",), ("id-A:2",))
-    assert bad.looks == ("leans", "gap")
+    assert bad.looks == ("leans", "gap under the shop head")
     assert at_closing(closing(), *bodies, after, step="1").bad_heads == ()
     assert "wanting" not in lines(closing(), *bodies, after)
 

@@ -68,8 +68,8 @@ def words(body: Kind, *holes: str, about: str = "") -> str:
         (LeftOpen(HOLES, is_marked=True), "A1:1-3 left open and marked at the work"),
         (HeadChecked(HOLES), "Heads looked at: A1:1-3"),
         (
-            HeadChecked(HOLES, looks=("leans", "gap")),
-            "Heads found wanting: A1:1-3: leans, gap under it",
+            HeadChecked(HOLES, looks=("leans", "gap under the shop head")),
+            "Heads found wanting: A1:1-3: leans, gap under the shop head",
         ),
         (
             HeadChecked(HOLES, 5.08, 1.27),

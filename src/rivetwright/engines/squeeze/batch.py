@@ -7,7 +7,7 @@ its own among them, and only what a person opens is worked out further.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,7 +15,7 @@ from rivetwright.engines.rules import Column
 from rivetwright.engines.squeeze.choosing import NO, Rule, choose
 from rivetwright.engines.squeeze.heads import head_of_gap_mm
 from rivetwright.engines.squeeze.needs import CENTRAL, HIGH, LOW, Needs
-from rivetwright.engines.squeeze.spring import Spring, spring_of
+from rivetwright.engines.squeeze.spring import Spring
 from rivetwright.engines.squeeze.stacking import (
     Combinations,
     Ints,
@@ -26,27 +26,25 @@ from rivetwright.engines.squeeze.stacking import (
     for_rivet,
 )
 from rivetwright.engines.squeeze.stall import AirPress, end_force_n, press_of
+from rivetwright.engines.squeeze.taught import UNTAUGHT, DieSet, ShopTaught, Taught
 from rivetwright.model.shop import Shop, Squeezer, Tool
 
 YOKE = "yoke"
-# What measured heads taught about one yoke with one rivet: yoke, 1/32 in, flush.
-OffsetKey = tuple[str, int, bool]
-Offsets = Mapping[OffsetKey, float]
 Group = tuple[int, bool]
 
 
 @dataclass(frozen=True)
 class Asking:
-    """What the set-ups are asked for: pieces owned, set-up now, pressure, offsets.
+    """What the set-ups are asked for: pieces owned, set-up now, pressure, heads.
 
-    `pressure_kpa` at the tool; None as the squeezer is rated. An offset is what
-    measured heads came out thicker than reckoned [mm].
+    `pressure_kpa` at the tool; None as the squeezer is rated. `taught` is what
+    measured heads taught of dies and yokes.
     """
 
     owned: Owned
     on_tool: OnTool | None = None
     pressure_kpa: float | None = None
-    offsets: Offsets = field(default_factory=dict)
+    taught: ShopTaught = UNTAUGHT
 
 
 def owned_of(shop: Shop) -> Owned:
@@ -95,6 +93,15 @@ class Batch:
         """Diameter and kind of head of a row."""
         return int(self.needs.diameter_32nds[row]), bool(self.needs.is_flush[row])
 
+    def dies(self, row: int) -> DieSet:
+        """The set of dies of a row."""
+        is_dimpled = bool(self.needs.is_dimpled[row])
+        return DieSet(self.squeezer.title, self.yoke.id, *self.group(row), is_dimpled)
+
+    def taught(self, row: int) -> Taught:
+        """What measured heads taught of the dies of a row."""
+        return self.asking.taught.of(self.dies(row))
+
     def pieces(self, row: int) -> Pieces | None:
         """What is put in for a row; None where no die fits."""
         k = int(self.index[row])
@@ -132,7 +139,7 @@ def _groups(needs: Needs) -> dict[Group, Ints]:
 def _heads_mm(
     needs: Needs, spring: Spring, gap_mm: Column, offset_mm: Column
 ) -> Column:
-    """Head made at the end of the stroke, (3, n): least, central, most."""
+    """Head made at the end of the stroke, (3, n): least, central, most by physics."""
     opens = (spring.low_mm_n, spring.mm_n, spring.high_mm_n)
     # The most that lies under the head leaves least for it.
     unders = (needs.under_mm[HIGH], needs.under_mm[CENTRAL], needs.under_mm[LOW])
@@ -145,13 +152,26 @@ def _heads_mm(
     return np.stack(heads)
 
 
+def _offsets_mm(
+    needs: Needs, squeezer: Squeezer, yoke: Tool, taught: ShopTaught
+) -> Column:
+    """The offset that heads taught for each row; nought where none did [mm]."""
+    offset = np.zeros(len(needs))
+    for group, rows in _groups(needs).items() if taught.dies else ():
+        for is_dimpled in (False, True):
+            dies = DieSet(squeezer.title, yoke.id, *group, is_dimpled)
+            mine = rows[needs.is_dimpled[rows] == is_dimpled]
+            offset[mine] = taught.of(dies).offset_mm
+    return offset
+
+
 def work_batch(needs: Needs, squeezer: Squeezer, yoke: Tool, asking: Asking) -> Batch:
     """Work out every class of `needs` in one yoke of one squeezer."""
-    spring, count = spring_of(yoke), len(needs)
+    spring, count = asking.taught.spring(yoke), len(needs)
     index = np.full(count, NO, dtype=np.int64)
     rule = np.full(count, int(Rule.NOTHING), dtype=np.int64)
     turned, gap = np.zeros(count), np.full(count, np.nan)
-    offset = np.zeros(count)
+    offset = _offsets_mm(needs, squeezer, yoke, asking.taught)
     found: dict[Group, Combinations] = {}
     is_measured = yoke.closed_height_mm is not None
     for group, rows in _groups(needs).items() if is_measured else ():
@@ -159,7 +179,6 @@ def work_batch(needs: Needs, squeezer: Squeezer, yoke: Tool, asking: Asking) -> 
         found[group] = combinations(
             asking.owned, wanted, yoke, squeezer=squeezer.title, on_tool=asking.on_tool
         )
-        offset[rows] = asking.offsets.get((yoke.id, *group), 0.0)
         asked = needs.part(rows).asked(spring.mm_n, offset[rows])
         chosen = choose(found[group], asked)
         index[rows], turned[rows] = chosen.index, chosen.turned_mm

@@ -6,6 +6,7 @@ import numpy as np
 
 from rivetwright.engines.force import WIDTH_RATIO_LEAST, WIDTH_RATIO_MOST
 from rivetwright.engines.forming import head_width_mm
+from rivetwright.engines.rules import Column
 from rivetwright.engines.squeeze.batch import Batch
 from rivetwright.engines.squeeze.buying import ShimToBuy, shim_to_buy
 from rivetwright.engines.squeeze.change import least_change
@@ -96,6 +97,30 @@ def _verdict(
     return Verdict.TOO_NARROW if is_narrow else Verdict.IN_BAND
 
 
+def _head(one: OneRow, stops: list[Stop]) -> Spread | None:
+    """Height of the head: by its own measured heads, else a range by physics."""
+    ends = np.array([stop.head_mm for stop in stops])
+    physics = spread_of(ends if stops else one.batch.head_mm[:, one.row])
+    if not one.taught.is_own or physics is None:
+        return physics
+    height = np.array([stops[CENTRAL].head_mm]) if stops else one.batch.head_mm[CENTRAL]
+    height = height if stops else height[[one.row]]
+    half_mm = _half_mm(one, height)
+    middle = float(height[0])
+    # A ram that may stall leaves a thicker head, whatever heads were measured.
+    most = stops[HIGH].head_mm if stops and stops[HIGH].is_stalled else middle
+    return Spread(middle - half_mm, middle, max(middle + half_mm, most))
+
+
+def _half_mm(one: OneRow, height_mm: Column) -> float:
+    """Half of what 19 of 20 heads of a middle height keep to [mm]."""
+    metal = one.needs.metal()
+    slope = float(metal.slope_n_mm(height_mm)[0])
+    reaches = 1 / (1 - one.batch.spring.mm_n * slope)
+    force_n = float(metal.spring_force_n(height_mm)[0])
+    return one.taught.head_half_mm(force_n, reaches)
+
+
 def _width(worked: Worked, one: OneRow, head: Spread | None) -> Spread | None:
     """Width of the head made; a thicker one, or one of less metal, is narrower."""
     if head is None or head.low <= 0:
@@ -122,13 +147,16 @@ def _status(worked: Worked, one: OneRow, hole: int) -> Status:
     found = [working(worked, name, hole).status for name in RESTS_ON]
     press = [one.press.source.status] if one.press else []
     spring = one.batch.spring.source.status
-    return weakest(OFFSET_SPREAD.status, spring, *found, *press)
+    offset = Status.OWN_TEST if one.taught.is_own else OFFSET_SPREAD.status
+    return weakest(offset, spring, *found, *press)
 
 
 def _wanted(one: OneRow) -> Spread:
     """Gap with no load that makes the head aimed at: the yoke's spring taken off."""
     needs, spring = one.needs, one.batch.spring
     offset = float(one.batch.offset_mm[one.row])
+    if one.taught.is_own:
+        return _wanted_by_heads(one, offset)
     ends = (
         (LOW, HIGH, spring.high_mm_n),
         (CENTRAL, CENTRAL, spring.mm_n),
@@ -141,6 +169,15 @@ def _wanted(one: OneRow) -> Spread:
         for lies, end, opens in ends
     ]
     return Spread(*sorted(float(gap[0]) for gap in gaps))
+
+
+def _wanted_by_heads(one: OneRow, offset_mm: float) -> Spread:
+    """The same where its own heads tell the lift, with their band [mm]."""
+    metal, aim, spring = one.needs.metal(), one.needs.height_aim_mm, one.batch.spring
+    under = one.needs.under_mm[CENTRAL] - offset_mm
+    middle = float(gap_of_head_mm(aim, under, metal, spring.mm_n)[0])
+    half = one.taught.middle_half_mm(float(metal.spring_force_n(aim)[0]))
+    return Spread(middle - half, middle, middle + half)
 
 
 def _gaps(one: OneRow) -> tuple[Combinations, float, float, float]:
@@ -209,8 +246,7 @@ def set_up_at(
     needs = batch.needs.part(np.array([row]))
     one = OneRow(batch, row, needs, batch.pieces(row), press_of(batch.squeezer))
     band, stops = _band(needs), one.stops()
-    stopped = np.array([stop.head_mm for stop in stops])
-    head = spread_of(stopped if stops else batch.head_mm[:, row])
+    head = _head(one, stops)
     width = _width(worked, one, head)
     stall, opening = _stall(stops), _opening(one, flange_mm)
     diameter, is_flush = batch.group(row)
@@ -239,7 +275,6 @@ def set_up_at(
         changes=_changes(one),
         least_change=_least_change(one),
         buy=_buy(one),
-        offset_mm=float(batch.offset_mm[row]),
-        offset_spread_mm=float(OFFSET_SPREAD.value),
+        taught=one.taught,
         status=_status(worked, one, hole),
     )

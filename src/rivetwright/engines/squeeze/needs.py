@@ -46,6 +46,11 @@ class Needs:
         """How many classes."""
         return len(self.classes)
 
+    @property
+    def is_dimpled(self) -> Column:
+        """Whether the sheet under the shop head is dimpled."""
+        return np.asarray(self.stand_off_mm[HIGH] > 0)
+
     def metal(self, end: int = CENTRAL) -> Metal:
         """What is squeezed, with the force of its alloy low, central or high."""
         return Metal(self.shank_mm, self.volume_ratio, self.factor[end])

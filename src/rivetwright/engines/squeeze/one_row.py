@@ -19,6 +19,7 @@ from rivetwright.engines.squeeze.stall import (
     hand_force_n,
     stop_of,
 )
+from rivetwright.engines.squeeze.taught import Taught
 from rivetwright.standards.spread import Spread
 
 
@@ -45,6 +46,11 @@ class OneRow:
         return float(self.batch.gap_mm[self.row])
 
     @property
+    def taught(self) -> Taught:
+        """What measured heads taught of its dies."""
+        return self.batch.taught(self.row)
+
+    @property
     def has_metal(self) -> bool:
         """Whether any metal stands out for a head."""
         return bool(self.needs.volume_ratio[0] > 0)
@@ -68,6 +74,9 @@ class OneRow:
             (CENTRAL, CENTRAL, spring.mm_n),
             (HIGH, LOW, spring.high_mm_n),
         )
+        if self.taught.is_own:
+            # Its own heads tell what lies under them and how far the yoke opens.
+            ends = tuple((force, CENTRAL, spring.mm_n) for force, _, _ in ends)
         return [
             Stroke(
                 self.gap_mm,

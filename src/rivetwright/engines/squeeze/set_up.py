@@ -14,6 +14,7 @@ from rivetwright.engines.squeeze.choosing import Rule
 from rivetwright.engines.squeeze.opening import Engaged, Opening
 from rivetwright.engines.squeeze.spring import Spring
 from rivetwright.engines.squeeze.stacking import Pieces
+from rivetwright.engines.squeeze.taught import Taught
 from rivetwright.model.shop import Squeezer, Tool
 from rivetwright.standards.source import Status
 from rivetwright.standards.spread import Spread
@@ -98,9 +99,10 @@ class SetUp:
     """One class of holes, one squeezer, one yoke.
 
     What is None is not known, or there is nothing to put in. `head_mm` is what the
-    set-up makes with what is known of spring, stand-off and seat, a stall counted;
-    beside it every set-up is out by `offset_mm` give or take `offset_spread_mm`,
-    until its own heads are measured. `stand_off_mm` is to be measured on scrap.
+    set-up makes, a stall counted: once heads of its own were measured what 19 of 20
+    keep to, before that a range of what is known of spring, stand-off and seat, beside
+    which every set-up is out by `offset_spread_mm` either way. `taught` is what
+    measured heads taught; `stand_off_mm` is to be measured on scrap.
     """
 
     hole_class: int
@@ -127,9 +129,13 @@ class SetUp:
     changes: int
     least_change: Pieces | None
     buy: ShimToBuy | None
-    offset_mm: float
-    offset_spread_mm: float
+    taught: Taught
     status: Status
+
+    @property
+    def offset_spread_mm(self) -> float:
+        """How far its dies are out either way, as far as is known [mm]."""
+        return self.taught.offset_spread_mm
 
     @property
     def is_range_in_band(self) -> bool:
@@ -139,5 +145,5 @@ class SetUp:
 
     @property
     def needs_scrap(self) -> bool:
-        """Whether the stand-off of a dimple has to be measured on scrap."""
-        return self.stand_off_mm.high > 0
+        """Whether the stand-off of a dimple has still to be measured on scrap."""
+        return self.stand_off_mm.high > 0 and not self.taught.is_own

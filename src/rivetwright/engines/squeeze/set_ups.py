@@ -14,7 +14,6 @@ import numpy as np
 from rivetwright.engines.squeeze.batch import (
     Asking,
     Batch,
-    Offsets,
     owned_of,
     takes,
     work_batch,
@@ -24,6 +23,7 @@ from rivetwright.engines.squeeze.making import set_up_at
 from rivetwright.engines.squeeze.needs import needs_of, solid_classes
 from rivetwright.engines.squeeze.set_up import SetUp
 from rivetwright.engines.squeeze.stacking import Ints, OnTool
+from rivetwright.engines.squeeze.taught import UNTAUGHT, ShopTaught
 from rivetwright.engines.worked import Worked
 from rivetwright.errors import NotFound, nearest_hint
 from rivetwright.model.shop import Shop, Squeezer, Tool
@@ -114,7 +114,7 @@ def set_ups(
     *,
     on_tool: OnTool | None = None,
     pressure_kpa: float | None = None,
-    offsets: Offsets | None = None,
+    taught: ShopTaught = UNTAUGHT,
 ) -> SetUps:
     """The set-ups of all solid rivets of a plan.
 
@@ -123,15 +123,14 @@ def set_ups(
         shop: what the builder owns.
         on_tool: what is on the squeezer now.
         pressure_kpa: pressure at the tool; None as each squeezer is rated [kPa].
-        offsets: what measured heads came out thicker than reckoned, by yoke,
-            diameter and flush head [mm].
+        taught: what measured heads taught of dies and yokes.
 
     Returns:
         One for each class, squeezer and yoke rated for its rivet.
 
     Source: own search, exact; forming model.
     """
-    asking = Asking(owned_of(shop), on_tool, pressure_kpa, offsets or {})
+    asking = Asking(owned_of(shop), on_tool, pressure_kpa, taught)
     classes = solid_classes(worked)
     batches = []
     for squeezer in shop.squeezers:
@@ -170,7 +169,7 @@ def set_up_of(
     *,
     on_tool: OnTool | None = None,
     pressure_kpa: float | None = None,
-    offsets: Offsets | None = None,
+    taught: ShopTaught = UNTAUGHT,
 ) -> SetUp:
     """The set-up of one hole in one yoke of one squeezer.
 
@@ -182,7 +181,7 @@ def set_up_of(
         squeezer_title: the squeezer.
         on_tool: what is on the squeezer now.
         pressure_kpa: pressure at the tool; None as the squeezer is rated [kPa].
-        offsets: as for `set_ups` [mm].
+        taught: as for `set_ups`.
 
     Returns:
         The set-up, with the flange of this hole.
@@ -204,6 +203,6 @@ def set_up_of(
             allowed="solid rivets of the sizes that squeezer and yoke are rated for",
             do="choose another way to set it",
         )
-    asking = Asking(owned_of(shop), on_tool, pressure_kpa, offsets or {})
+    asking = Asking(owned_of(shop), on_tool, pressure_kpa, taught)
     batch = work_batch(needs_of(worked, rated), squeezer, yoke, asking)
     return set_up_at(worked, batch, 0, hole=hole, flange_mm=flange_mm(worked, [hole]))

@@ -14,7 +14,9 @@ from rivetwright.bench.gun import first_gun_hole
 from rivetwright.bench.open import Assembly
 from rivetwright.drawing.view import find_face
 from rivetwright.errors import ReasonNeeded
+from rivetwright.record.kinds import SOLID_LOOKS
 from rivetwright.texts.bench_words import say_card, say_stop
+from rivetwright.texts.head_words import look_words
 from rivetwright.web.addresses import bench_address
 from rivetwright.web.asked import kept_room, read_room
 from rivetwright.web.bench_saying import bench_words
@@ -161,5 +163,7 @@ def _values(request: Request, key: str) -> tuple[Assembly, Evening, dict[str, An
         "say_stop": say_stop,
         "cards": [say_card(card) for card in now.cards],
         "gun_hole": first_gun_hole(now),
+        "look_words": look_words,
+        "solid_looks": SOLID_LOOKS,
     }
     return assembly, now, values | words | {"sender": sender}

@@ -60,13 +60,13 @@ export function namedHoles(holes, rows) {
   });
 }
 
-export function markOf(kind, body, { assembly, revision, saw, clock_ms }) {
+export function markOf(kind, body, { assembly, revision, saw, clock_ms, version }) {
   const now = new Date();
   return {
     fact: 1,
     id: freshId(),
     kind,
-    version: 1,
+    version: version ?? 1,
     assembly,
     happened: now.toISOString(),
     offset_min: -now.getTimezoneOffset(),

@@ -118,7 +118,7 @@ class Work {
     if (!body) return;
     if (isSingle) body = singleBody(body, section, hole);
     const { assembly, revision } = this.root.dataset;
-    const about = { assembly, revision: Number(revision), saw: this.saw, clock_ms: this.sending.clock_ms };
+    const about = { assembly, revision: Number(revision), saw: this.saw, clock_ms: this.sending.clock_ms, version: Number(form.elements.version?.value ?? 1) };
     const mark = markOf(form.dataset.kind, body, about);
     const file = form.elements.file?.files?.[0];
     const words = this.undo.words(form, mark, this.rows);
