@@ -149,7 +149,9 @@ class Precedence:
         if not len(self):
             return ()
         still = STILL_RATIO * float(found.whole)
-        at: int | None = int(np.argmax(found.early_finish))
+        # Of several that end last the one behind the others: it may take no time.
+        ends = found.early_finish >= float(found.whole) - still
+        at: int | None = next(k for k in reversed(self.order) if ends[k])
         chain: list[str] = []
         while at is not None:
             chain.append(self.names[at])
