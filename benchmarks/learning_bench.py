@@ -18,9 +18,10 @@ from numpy.typing import NDArray
 
 from benchmarks.report import Entry
 from rivetwright.engines.learning.drift import watch
-from rivetwright.engines.learning.measured import DieSet, Measured
+from rivetwright.engines.learning.measured import Measured
 from rivetwright.engines.learning.offset import learn, spring_before
 from rivetwright.engines.squeeze.heads import Metal, gap_of_head_mm, head_of_gap_mm
+from rivetwright.engines.squeeze.taught import DieSet
 from rivetwright.model.shop import Tool
 
 Figures = NDArray[np.float64]

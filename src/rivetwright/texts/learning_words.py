@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Literal
 
 from rivetwright.engines.learning.drift import Alarm
-from rivetwright.engines.learning.offset import Basis, Foretold
+from rivetwright.engines.learning.offset import Foretold
 from rivetwright.engines.learning.wear import Wear
+from rivetwright.engines.squeeze.taught import Basis
 from rivetwright.standards.spread import Spread
 from rivetwright.texts.catalogue import catalogue
 from rivetwright.texts.say import System

@@ -6,8 +6,9 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from rivetwright.engines.learning.measured import DieSet, Measured
+from rivetwright.engines.learning.measured import Measured
 from rivetwright.engines.squeeze.heads import Metal, head_of_gap_mm
+from rivetwright.engines.squeeze.taught import DieSet
 from rivetwright.model.shop import Tool
 
 MIL = 0.0254

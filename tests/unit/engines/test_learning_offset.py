@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from rivetwright.engines.learning.measured import DieSet
-from rivetwright.engines.learning.offset import Basis, Learnt, learn, spring_before
+from rivetwright.engines.learning.offset import Learnt, learn, spring_before
 from rivetwright.engines.squeeze.spring import judged_stiffness_n_mm, spring_of
+from rivetwright.engines.squeeze.taught import BY_PHYSICS, Basis, DieSet
 from rivetwright.errors import NotFound
 from rivetwright.standards.source import Status
 from tests.unit.engines.made_heads import (
@@ -38,7 +38,8 @@ def test_before_a_head_everything_is_by_physics() -> None:
     expected = ((8 * MIL) ** 2 + (0.6 * 1000 * opens) ** 2) ** 0.5
     assert told.spread_mm == pytest.approx(expected)
     assert learnt.spring("Y") == spring_of(UNKNOWN)
-    assert learnt.offset_mm(EIGHTH, 1000.0, 0.0) == 0
+    assert learnt.taught().of(EIGHTH) == BY_PHYSICS
+    assert learnt.taught().spring(UNKNOWN) == spring_of(UNKNOWN)
 
 
 def test_a_stiffness_that_was_given_is_kept() -> None:
@@ -164,18 +165,42 @@ def test_other_dies_in_a_learnt_yoke_profit_from_its_spring() -> None:
     assert given.lift(LARGER, 1000.0).basis is Basis.PHYSICS
 
 
-def test_offsets_as_the_squeezer_takes_them() -> None:
-    """Keyed by yoke, diameter and flush; beside the spring it counts with itself.
+def test_what_was_taught_as_the_squeezer_takes_it() -> None:
+    """Keyed by the whole set of dies: an offset of 4 thousandths, its count, its band.
 
-    A lift of 4 thousandths where 1000 N already count 0.01 mm: 0.1016 - 0.01.
+    With a given stiffness no spring is among what was taught, and other dies of that
+    yoke stay by physics; so do dimpled stacks of the same size.
     """
     dies = DieSet("squeezer", "Y", 4, False)
     learnt = learn(lifted([4.0] * 400, dies), [STIFF])
-    offsets = learnt.offsets([(dies, 1000.0)], [STIFF])
-    assert list(offsets) == [("Y", 4, False)]
-    assert offsets["Y", 4, False] == pytest.approx(4 * MIL, rel=1e-3)
-    beside = learnt.offset_mm(dies, 1000.0, 1e-5)
-    assert beside == pytest.approx(4 * MIL - 0.01, rel=1e-3)
+    taught = learnt.taught()
+    assert list(taught.dies) == [dies]
+    assert taught.springs == {}
+    told = taught.of(dies)
+    assert told.offset_mm == pytest.approx(4 * MIL, rel=1e-3)
+    assert (told.basis, told.heads_count, told.slips_count) == (Basis.HEADS, 400, 0)
+    assert taught.of(replace(dies, is_dimpled=True)) == BY_PHYSICS
+    assert taught.of(replace(dies, squeezer="hand")) == BY_PHYSICS
+
+
+@pytest.mark.parametrize("force", [0.0, 1000.0, 9000.0])
+def test_what_was_taught_has_the_band_of_the_fit(force: float) -> None:
+    """Spread of offset + force x spring: a quadratic in the force."""
+    learnt = learn(sprung(3 * MIL, 1e-5, 10), [UNKNOWN])
+    told, lift = learnt.taught().of(EIGHTH), learnt.lift(EIGHTH, force)
+    spring = learnt.taught().springs["Y"]
+    assert told.spread_mm(force) == pytest.approx(lift.spread_mm)
+    assert told.offset_mm + force * spring.mm_n == pytest.approx(lift.band_mm.central)
+    half = (lift.band_mm.high - lift.band_mm.low) / 2
+    assert told.middle_half_mm(force) == pytest.approx(half)
+
+
+def test_other_dies_of_a_learnt_yoke_are_told_by_its_spring() -> None:
+    """Their offset is nought give or take 8 thousandths; the spring is learnt."""
+    told = learn(sprung(0.0, 1e-5, 10), [UNKNOWN]).taught().of(LARGER)
+    assert told.basis is Basis.YOKE
+    assert told.offset_mm == 0
+    assert told.offset_spread_mm == pytest.approx(8 * MIL)
 
 
 def test_a_head_is_foretold_with_its_spread() -> None:

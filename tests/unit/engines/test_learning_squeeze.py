@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from rivetwright.engines.learning.measured import (
-    DieSet,
     Measured,
     die_set_at,
     measured_at,
@@ -17,10 +15,10 @@ from rivetwright.engines.learning.measured import (
 )
 from rivetwright.engines.learning.offset import learn
 from rivetwright.engines.plan import WorkedPlan
-from rivetwright.engines.squeeze.batch import OffsetKey
 from rivetwright.engines.squeeze.heads import head_of_gap_mm
 from rivetwright.engines.squeeze.set_up import SetUp
 from rivetwright.engines.squeeze.set_ups import set_up_of
+from rivetwright.engines.squeeze.taught import UNTAUGHT, Basis, DieSet, ShopTaught
 from rivetwright.model.shop import Die, Shop, Squeezer, Tool
 from tests.unit.engines.made_heads import IN, MIL
 from tests.unit.engines.small import FLUSH, blind, through
@@ -43,11 +41,9 @@ SHOP = Shop(
 OFFSET_MM, OPENS_MM_N = 5 * MIL, 1 / 50_000
 
 
-def set_up(
-    found: WorkedPlan, offsets: Mapping[OffsetKey, float] | None = None
-) -> SetUp:
+def set_up(found: WorkedPlan, taught: ShopTaught = UNTAUGHT) -> SetUp:
     """The set-up of the one hole."""
-    return set_up_of(found.worked, SHOP, 0, "Y", "air", offsets=offsets)
+    return set_up_of(found.worked, SHOP, 0, "Y", "air", taught=taught)
 
 
 def made(found: WorkedPlan, gap_mm: float) -> Measured:
@@ -97,51 +93,76 @@ def test_what_was_learnt_brings_heads_back_into_the_band() -> None:
     """By physics a gap of 0.276 should leave 0.067; 5 thousandths and the spring more.
 
     Those heads are over 0.070, the most there may be. After twelve of them the next
-    set-up's head is inside. The engine counts one lift for all heights, so it is off
-    by what the spring gives less at a thicker head: up to 3 thousandths here.
+    set-up's head is inside, and what the engine foretells is what the fit does.
     """
     found = through(*SHEETS, code=CODE)
     before = set_up(found)
     heads = twelve(found, before)
     assert not before.band.has(heads[0].height_mm)
     learnt = learn(heads, [YOKE])
-    offsets = learnt.offsets([(heads[0].dies, force_n(found, before))], [YOKE])
-    after = set_up(found, offsets)
+    after = set_up(found, learnt.taught())
     assert after.gap_mm is not None
     assert after.head_mm is not None
     now = made(found, after.gap_mm)
     assert after.band.has(now.height_mm)
-    assert after.head_mm.central == pytest.approx(now.height_mm, abs=3 * MIL)
-    told = learnt.head(now).band_mm
-    assert told.central == pytest.approx(now.height_mm, abs=1.2 * MIL)
-    assert told.low < now.height_mm < told.high
+    told = learnt.head(now)
+    assert after.head_mm.central == pytest.approx(told.band_mm.central, abs=1e-6)
+    assert told.band_mm.central == pytest.approx(now.height_mm, abs=1.2 * MIL)
+    half = (told.band_mm.high - told.band_mm.low) / 2 / told.spread_mm
+    head_half = half * told.head_spread_mm
+    low, high = after.head_mm.low, after.head_mm.high
+    assert high - low == pytest.approx(2 * head_half, rel=1e-6)
 
 
-def test_an_engine_that_counts_with_the_learnt_spring_says_the_same() -> None:
-    """Given the learnt stiffness and the offset beside it, both foretell one head."""
+def test_a_set_up_says_what_it_rests_on() -> None:
+    """Physics before a head; then twelve heads, of which none is a slip."""
     found = through(*SHEETS, code=CODE)
     before = set_up(found)
-    heads = twelve(found, before)
-    learnt = learn(heads, [YOKE])
-    opens = learnt.spring("Y").mm_n
-    dies = heads[0].dies
-    offset = learnt.offset_mm(dies, force_n(found, before), opens)
-    own = replace(SHOP, tools=(replace(YOKE, stiffness_n_mm=1 / opens),))
-    key = (dies.yoke, dies.diameter_32nds, dies.is_flush)
-    after = set_up_of(found.worked, own, 0, "Y", "air", offsets={key: offset})
-    assert after.gap_mm is not None
+    assert before.taught.basis is Basis.PHYSICS
+    assert before.offset_spread_mm == pytest.approx(8 * MIL)
+    after = set_up(found, learn(twelve(found, before), [YOKE]).taught())
+    assert after.taught.basis is Basis.HEADS
+    assert (after.taught.heads_count, after.taught.slips_count) == (12, 0)
     assert after.head_mm is not None
-    told = learnt.head(made(found, after.gap_mm)).band_mm.central
-    assert after.head_mm.central == pytest.approx(told, abs=0.01 * MIL)
+    assert before.head_mm is not None
+    assert after.head_mm.high - after.head_mm.low < 15 * MIL
+
+
+def test_the_gap_wanted_has_the_band_of_the_heads() -> None:
+    """The gap whose foretold head is the one aimed at; narrower than by physics."""
+    found = through(*SHEETS, code=CODE)
+    before = set_up(found)
+    learnt = learn(twelve(found, before), [YOKE])
+    after = set_up(found, learnt.taught())
+    aimed = made(found, after.wanted_mm.central)
+    told = learnt.head(aimed).band_mm
+    assert told.central == pytest.approx(after.band.aim_mm, abs=1e-6)
+    by_physics = before.wanted_mm.high - before.wanted_mm.low
+    assert 0 < after.wanted_mm.high - after.wanted_mm.low < by_physics
+
+
+def test_other_rivets_of_that_yoke_profit_from_its_spring() -> None:
+    """A dimpled stack has dies of its own: offset by physics, the spring is learnt."""
+    found = through(*SHEETS, code=CODE)
+    taught = learn(twelve(found, set_up(found)), [YOKE]).taught()
+    shop = replace(SHOP, dies=(*SHOP.dies, *FLATS))
+    other = through((0.032, "dimple"), (0.032, "dimple"), code=FLUSH)
+    one = set_up_of(other.worked, shop, 0, "Y", "air", taught=taught)
+    assert one.taught.basis is Basis.YOKE
+    assert one.spring == taught.springs["Y"]
+    assert one.taught.offset_mm == 0
+
+
+def test_nothing_is_taught_to_another_squeezer() -> None:
+    """Its dies and its ram are others; only the yoke is the same."""
+    found = through(*SHEETS, code=CODE)
+    taught = learn(twelve(found, set_up(found)), [YOKE]).taught()
+    shop = replace(SHOP, squeezers=(AIR, replace(AIR, title="second")))
+    one = set_up_of(found.worked, shop, 0, "Y", "second", taught=taught)
+    assert one.taught.basis is Basis.YOKE
 
 
 def twelve(found: WorkedPlan, before: SetUp) -> list[Measured]:
     """A dozen heads of a set-up as the true tool makes them."""
     assert before.gap_mm is not None
     return [made(found, before.gap_mm)] * 12
-
-
-def force_n(found: WorkedPlan, before: SetUp) -> float:
-    """Force at the head aimed at [N]."""
-    (one, *_) = twelve(found, before)
-    return float(metal_of([one]).force_n(np.array([before.band.aim_mm]))[0])

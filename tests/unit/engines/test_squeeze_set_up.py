@@ -16,6 +16,7 @@ from rivetwright.engines.squeeze.choosing import Rule
 from rivetwright.engines.squeeze.set_up import SetUp, Verdict
 from rivetwright.engines.squeeze.set_ups import set_up_of, set_ups
 from rivetwright.engines.squeeze.stacking import OnTool, Pieces
+from rivetwright.engines.squeeze.taught import Basis, DieSet, ShopTaught, Taught
 from rivetwright.errors import NotFound
 from rivetwright.model.plan import Access, Part
 from rivetwright.model.shop import Die, Shop, Squeezer, Tool
@@ -56,9 +57,7 @@ def set_up(
     *sheets: tuple[float, str], code: str = CODE, tool: Tool = DEEP, **more: Any
 ) -> SetUp:
     """The set-up of one rivet through sheets [in] in one yoke."""
-    asked = {
-        k: more.pop(k) for k in ("on_tool", "pressure_kpa", "offsets") if k in more
-    }
+    asked = {k: more.pop(k) for k in ("on_tool", "pressure_kpa", "taught") if k in more}
     squeezer = more.get("squeezers", (AIR,))[0]
     found = through(*(sheets or BRACKET), code=code)
     own = shop(tools=(tool,), **more)
@@ -116,7 +115,9 @@ def test_known_spring_narrows_the_gap() -> None:
 
 def test_offset_learned_from_heads_moves_the_gap() -> None:
     """Heads that come out 0.010 thicker than reckoned want 0.010 less gap."""
-    found = set_up(offsets={("Y2", 4, False): 0.010 * IN})
+    dies = DieSet("air", "Y2", 4, False)
+    taught = ShopTaught({dies: Taught(0.010 * IN, Basis.HEADS, 5)})
+    found = set_up(taught=taught)
     assert inch(found.wanted_mm.central) == pytest.approx(0.259)
 
 

@@ -7,8 +7,9 @@ import re
 import pytest
 
 from rivetwright.engines.learning.drift import ASK_HIGHER, ASK_LOWER, Alarm
-from rivetwright.engines.learning.offset import Basis, Foretold
+from rivetwright.engines.learning.offset import Foretold
 from rivetwright.engines.learning.wear import Wear
+from rivetwright.engines.squeeze.taught import Basis
 from rivetwright.standards.spread import Spread
 from rivetwright.texts.catalogue import catalogue
 from rivetwright.texts.learning_words import (

@@ -13,8 +13,8 @@ from math import hypot, sqrt
 import numpy as np
 from scipy.special import stdtr
 
-from rivetwright.engines.learning.offset import SCATTER_MM
 from rivetwright.engines.learning.robust import SCATTER_HEADS, Prior, fit_robust
+from rivetwright.engines.squeeze.taught import SCATTER_MM
 from rivetwright.standards.spread import Spread
 
 HUNDRED = 100

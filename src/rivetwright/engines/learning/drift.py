@@ -16,15 +16,15 @@ from statistics import median
 import numpy as np
 
 from rivetwright.engines.learning.charts import NO_SUMS, ewma, ewma_limits
-from rivetwright.engines.learning.measured import DieSet, Measured, Stretch
+from rivetwright.engines.learning.measured import Measured, Stretch
 from rivetwright.engines.learning.offset import (
-    OFFSET_SPREAD_MM,
     Learnt,
     YokeLearnt,
     learn,
     offset_spread_mm,
 )
 from rivetwright.engines.learning.robust import INFORMATION, t_weight
+from rivetwright.engines.squeeze.taught import OFFSET_SPREAD_MM, DieSet
 from rivetwright.model.shop import Tool
 from rivetwright.standards.learning import learning_figure
 

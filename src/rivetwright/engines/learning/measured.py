@@ -9,25 +9,10 @@ from math import isfinite
 import numpy as np
 
 from rivetwright.engines.squeeze.heads import Metal
-from rivetwright.engines.squeeze.needs import HIGH, needs_of, solid_classes
+from rivetwright.engines.squeeze.needs import needs_of, solid_classes
 from rivetwright.engines.squeeze.stacking import Ints
+from rivetwright.engines.squeeze.taught import DieSet
 from rivetwright.engines.worked import Worked
-
-
-@dataclass(frozen=True)
-class DieSet:
-    """What shares one offset: squeezer, yoke, and the dies of a size and kind of head.
-
-    `is_dimpled` where the sheet under the shop head is dimpled: how far its dimple
-    stands proud is then part of the offset.
-    """
-
-    squeezer: str
-    yoke: str
-    diameter_32nds: int
-    is_flush: bool
-    is_dimpled: bool = False
-
 
 # A set of dies between two moments at which the memory of its offset was dropped.
 Stretch = tuple[DieSet, int]
@@ -82,7 +67,7 @@ def die_set_at(worked: Worked, hole: int, squeezer: str, yoke: str) -> DieSet | 
         yoke,
         int(needs.diameter_32nds[0]),
         bool(needs.is_flush[0]),
-        bool(needs.stand_off_mm[HIGH, 0] > 0),
+        bool(needs.is_dimpled[0]),
     )
 
 

@@ -11,34 +11,32 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from math import hypot, sqrt
 
 import numpy as np
 
-from rivetwright.engines.learning.measured import (
-    DieSet,
-    Measured,
-    Stretch,
-    metal_of,
-)
+from rivetwright.engines.learning.measured import Measured, Stretch, metal_of
 from rivetwright.engines.learning.robust import Figures, Fit, Prior, fit_robust
-from rivetwright.engines.squeeze.batch import OffsetKey
 from rivetwright.engines.squeeze.heads import head_of_gap_mm
 from rivetwright.engines.squeeze.spring import (
     Spring,
     judged_stiffness_n_mm,
     spring_of,
 )
+from rivetwright.engines.squeeze.taught import (
+    OFFSET_SPREAD_MM,
+    SCATTER_MM,
+    Basis,
+    DieSet,
+    ShopTaught,
+    Taught,
+)
 from rivetwright.errors import NotFound, nearest_hint
 from rivetwright.model.shop import Tool
 from rivetwright.standards.learning import learning_figure
 from rivetwright.standards.source import Source, Status
 from rivetwright.standards.spread import Spread
-from rivetwright.standards.squeeze import squeeze_figure
 
-SCATTER_MM = squeeze_figure("head scatter")
-OFFSET_SPREAD_MM = squeeze_figure("offset spread")
 SPRING_SPREAD = learning_figure("spring spread")
 # A head that weighs less than this of a full one is told as a slip.
 SLIP_WEIGHT = 0.5
@@ -48,14 +46,6 @@ ROUNDS = 20
 # What counts as no further change, in millimetres.
 STILL_MM = 1e-6
 OWN_HEADS = Source("heads measured in this yoke", "", Status.OWN_TEST)
-
-
-class Basis(StrEnum):
-    """What a lift rests on."""
-
-    PHYSICS = "by physics"
-    YOKE = "from heads of other rivets in this yoke"
-    HEADS = "from your heads"
 
 
 @dataclass(frozen=True)
@@ -130,6 +120,28 @@ class YokeLearnt:
         asked = reaches * self._asked(rivet.dies, force)
         return self._foretold(rivet.dies, float(height[0]), asked, reaches)
 
+    def taught(self, dies: DieSet) -> Taught | None:
+        """Offset of some dies beside the spring; None where none was measured."""
+        stretch = self.latest(dies)
+        if stretch is None:
+            return None
+        at, covariance = self.stretches.index(stretch), self.fit.covariance
+        return Taught(
+            float(self.fit.central[at]),
+            Basis.HEADS,
+            *self._counts(stretch),
+            float(covariance[at, at]),
+            float(covariance[at, -1]),
+            float(covariance[-1, -1]),
+            float(self.fit.scatter),
+            self.fit.band_ratio,
+        )
+
+    def _counts(self, stretch: Stretch | None) -> tuple[int, int]:
+        """How many heads of a stretch there are, and how many of them are slips."""
+        mine = np.array([one.stretch == stretch for one in self.heads], dtype=bool)
+        return int(mine.sum()), int(np.sum(mine & (self.fit.weight < SLIP_WEIGHT)))
+
     def _asked(self, dies: DieSet, force_n: float) -> Figures:
         """How much each unknown adds to the lift of some dies at a force [N]."""
         stretch = self.latest(dies)
@@ -149,14 +161,14 @@ class YokeLearnt:
             variance += (reaches * OFFSET_SPREAD_MM) ** 2
         spread = sqrt(variance)
         half = self.fit.band_ratio * spread
-        mine = np.array([one.stretch == stretch for one in self.heads], dtype=bool)
+        heads, slips = self._counts(stretch)
         return Foretold(
             Spread(middle_mm - half, middle_mm, middle_mm + half),
             spread,
             float(self.fit.scatter),
-            self._basis(bool(mine.any())),
-            int(mine.sum()),
-            int(np.sum(mine & (self.fit.weight < SLIP_WEIGHT))),
+            self._basis(heads > 0),
+            heads,
+            slips,
         )
 
     def _basis(self, has_own: bool) -> Basis:
@@ -202,47 +214,20 @@ class Learnt:
         opens = learnt.opens_mm_n
         return Spring(opens.low, opens.central, opens.high, OWN_HEADS)
 
-    def offset_mm(self, dies: DieSet, force_n: float, opens_mm_n: float) -> float:
-        """What to add to a reckoning that already lets the yoke spring.
-
-        Without a head of that yoke it is nought, so that a set-up by physics stays as
-        it is.
-
-        Args:
-            dies: the set of dies.
-            force_n: force at the head aimed at [N].
-            opens_mm_n: spring that the reckoning counts with [mm/N].
-
-        Returns:
-            The offset for the engine of the squeezer [mm].
-        """
-        lift = self.lift(dies, force_n)
-        if lift.basis is Basis.PHYSICS:
-            return 0.0
-        return lift.band_mm.central - opens_mm_n * force_n
-
-    def offsets(
-        self, wanted: Iterable[tuple[DieSet, float]], shop_yokes: Sequence[Tool]
-    ) -> dict[OffsetKey, float]:
-        """Offsets as the squeezer's engine takes them today, by yoke and rivet.
-
-        That engine knows neither squeezer nor dimple: ask for the dies of one
-        squeezer, and of dimpled or plain stacks, at a time.
-
-        Args:
-            wanted: sets of dies, each with the force at the head aimed at [N].
-            shop_yokes: yokes whose spring that engine counts with.
-
-        Returns:
-            One offset for each [mm].
-        """
-        springs = {yoke.id: spring_of(yoke).mm_n for yoke in shop_yokes}
-        return {
-            (dies.yoke, dies.diameter_32nds, dies.is_flush): self.offset_mm(
-                dies, force_n, springs[dies.yoke]
-            )
-            for dies, force_n in wanted
+    def taught(self) -> ShopTaught:
+        """What the set-ups take: each set of dies as it stands now, and the springs."""
+        dies = {
+            one: told
+            for learnt in self.yokes.values()
+            for one in dict.fromkeys(dies for dies, _ in learnt.stretches)
+            if (told := learnt.taught(one))
         }
+        springs = {
+            yoke: self.spring(yoke)
+            for yoke, learnt in self.yokes.items()
+            if learnt.heads and not spring_of(learnt.yoke).is_known
+        }
+        return ShopTaught(dies, springs)
 
 
 def learn(heads: Iterable[Measured], yokes: Iterable[Tool]) -> Learnt:

@@ -12,8 +12,8 @@ from math import sqrt
 
 import numpy as np
 
-from rivetwright.engines.learning.offset import OFFSET_SPREAD_MM, SCATTER_MM
 from rivetwright.engines.learning.robust import Prior, fit_robust
+from rivetwright.engines.squeeze.taught import OFFSET_SPREAD_MM, SCATTER_MM
 from rivetwright.standards.spread import Spread
 
 PER = 1000

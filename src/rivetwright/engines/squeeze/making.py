@@ -100,13 +100,12 @@ def _verdict(
 def _head(one: OneRow, stops: list[Stop]) -> Spread | None:
     """Height of the head: by its own measured heads, else a range by physics."""
     ends = np.array([stop.head_mm for stop in stops])
-    physics = spread_of(ends if stops else one.batch.head_mm[:, one.row])
+    heights = ends if stops else one.batch.head_mm[:, one.row]
+    physics = spread_of(heights)
     if not one.taught.is_own or physics is None:
         return physics
-    height = np.array([stops[CENTRAL].head_mm]) if stops else one.batch.head_mm[CENTRAL]
-    height = height if stops else height[[one.row]]
-    half_mm = _half_mm(one, height)
-    middle = float(height[0])
+    middle = float(heights[CENTRAL])
+    half_mm = _half_mm(one, heights[[CENTRAL]])
     # A ram that may stall leaves a thicker head, whatever heads were measured.
     most = stops[HIGH].head_mm if stops and stops[HIGH].is_stalled else middle
     return Spread(middle - half_mm, middle, max(middle + half_mm, most))
