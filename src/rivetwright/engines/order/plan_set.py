@@ -17,7 +17,7 @@ from rivetwright.engines.order.construct import Way
 from rivetwright.engines.order.plan import Ordered, order
 from rivetwright.model.stage import Stage, StageSet
 
-SET_WORK = 1.0  # per stage; a set has many
+SET_WORK = 0.5  # per stage; a set has many, and more hardly shortens them
 _ALONE_MOST = 300  # holes: for fewer a second process takes longer to start
 _LOOK_EVERY_S = 0.5
 
