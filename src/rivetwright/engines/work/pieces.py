@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 import numpy as np
 
@@ -62,7 +63,7 @@ class Needs:
 
     `tools`: any one of these; `stock`: code and how many; `answers`: questions and
     findings; `inspections`: steps to be signed first; `marks`: holes to be marked as
-    staying open first, as names; `dries`: parts whose primer must be dry.
+    staying open first, as names; `dry_at`: when the primer of its holes is dry.
     """
 
     tools: tuple[str, ...] = ()
@@ -72,7 +73,7 @@ class Needs:
     inspections: tuple[str, ...] = ()
     has_inspector: bool = False
     marks: tuple[str, ...] = ()
-    dries: tuple[str, ...] = ()
+    dry_at: datetime | None = None
 
 
 @dataclass(frozen=True)
@@ -83,7 +84,8 @@ class Piece:
     steps (`step_key`) that must be done before. `rows` and `part` say what is in
     hand, `holes` are indices into the plan's holes. `operation` is a name of the
     table of rates, or set with its `way`. `waits` is what its holes wait for by plan
-    and record; what the evening lacks is another matter.
+    and record; what the evening lacks is another matter. `faces` are those of its
+    rows, `closes` those that its step shuts.
     """
 
     key: str
@@ -104,6 +106,8 @@ class Piece:
     after: tuple[str, ...]
     waits: tuple[Wait, ...] = ()
     callout: str = ""
+    faces: tuple[str, ...] = ()
+    closes: tuple[str, ...] = ()
 
     @property
     def in_step(self) -> str:
@@ -215,19 +219,27 @@ class _Pieces:
         for one in self.prepared:
             k = one.step
             mine = self.by_step.setdefault(k, [])
-            earlier = tuple(piece.key for piece in mine if self._is_before(piece, one))
-            mine.append(self._prepared_piece(one, (*self._before(k), *earlier)))
+            rows, wait = self._rows(one.holes), self._waits(one.wait, k)
+            earlier = tuple(
+                piece.key
+                for piece in mine
+                if piece.operation != one.operation
+                and piece.part in ("", one.part)
+                and not set(rows).isdisjoint(piece.rows)
+                and piece.waits in ((), wait)
+            )
+            after = (*self._before(k), *earlier)
+            mine.append(self._prepared_piece(one, rows, wait, after))
 
-    def _is_before(self, piece: Piece, one: Prepared) -> bool:
-        """Whether a piece of the same step comes first: an earlier operation."""
-        is_other = piece.operation != one.operation
-        return is_other and not piece.is_left_open and not piece.waits
-
-    def _prepared_piece(self, one: Prepared, after: tuple[str, ...]) -> Piece:
+    def _prepared_piece(
+        self,
+        one: Prepared,
+        rows: tuple[str, ...],
+        wait: tuple[Wait, ...],
+        after: tuple[str, ...],
+    ) -> Piece:
         rate = rate_of(self.rates, one.operation)
-        rows = self._rows(one.holes)
         subject = one.part or ",".join(rows)
-        wait = self._waits(one.wait, one.step)
         return Piece(
             self._key(one.step, one.operation, subject, *(w.name for w in wait[:1])),
             self.stand.key,
@@ -246,6 +258,8 @@ class _Pieces:
             Needs(parts=one.parts),
             after,
             wait,
+            faces=self._faces(one.holes),
+            closes=self.plan.steps[one.step].closes,
         )
 
     # --- rivets --------------------------------------------------------------------
@@ -274,21 +288,22 @@ class _Pieces:
     def _rivets(
         self, k: int, here: list[int], wait: tuple[Wait, ...], way: SetWay
     ) -> None:
-        """Set some holes of a row and look at the heads; old rivets come out first."""
+        """Set some holes of a row, old rivets drilled out; look at the heads."""
         mine = self.by_step.setdefault(k, [])
         row = self.holes.row_of(here[0]).name
         tail = tuple(w.name for w in wait[:1])
         first = str(self.holes.number[here[0]])
         before = (*self._before(k), *self._own_preparing(mine, row))
         old = [at for at in here if self.stand.comes_out[at]]
-        if old:
-            key = self._key(k, REPLACE, row, first, *tail)
-            mine.append(self._rivet_piece(key, REPLACE, old, wait, way, before))
-            before = (*before, key)
-        key = self._key(k, SET, row, first, *tail)
-        mine.append(self._rivet_piece(key, SET, here, wait, way, before))
+        new = [at for at in here if not self.stand.comes_out[at]]
+        done = []
+        for operation, some in ((REPLACE, old), (SET, new)):
+            if some:
+                done.append(self._key(k, operation, row, first, *tail))
+                piece = self._rivet_piece(done[-1], operation, some, wait, way, before)
+                mine.append(piece)
         look = self._key(k, CHECK, row, first, *tail)
-        mine.append(self._rivet_piece(look, CHECK, here, wait, way, (key,)))
+        mine.append(self._rivet_piece(look, CHECK, here, wait, way, tuple(done)))
 
     def _own_preparing(self, mine: Sequence[Piece], row: str) -> Iterable[str]:
         return (
@@ -306,14 +321,15 @@ class _Pieces:
         way: SetWay,
         after: tuple[str, ...],
     ) -> Piece:
-        is_set = operation == SET
-        name = (way.way or "squeezer") if is_set else operation
+        is_set = operation != CHECK
+        name = (way.way or "squeezer") if operation == SET else operation
         rate = rate_of(self.rates, name)
         callout = str(self.holes.callout(here[0]))
+        k = int(self.holes.step[here[0]])
         return Piece(
             key,
             self.stand.key,
-            self._name(int(self.holes.step[here[0]])),
+            self._name(k),
             operation,
             self._rows(here),
             "",
@@ -323,12 +339,14 @@ class _Pieces:
             minutes_for(rate, len(here)),
             way.is_noisy if is_set else False,
             way.people if is_set else 1,
-            name if is_set else "",
-            way.quiet_way if is_set else "",
+            name if operation == SET else "",
+            way.quiet_way if operation == SET else "",
             self._rivet_needs(here, way, callout, wait) if is_set else Needs(),
             after,
             wait,
             callout,
+            self._faces(here),
+            self.plan.steps[k].closes if k >= 0 else (),
         )
 
     def _rivet_needs(
@@ -343,8 +361,15 @@ class _Pieces:
             parts=tuple(parts),
             stock=((callout, len(here)),),
             answers=tuple(w.name for w in waits if w.kind in (ANSWER, FINDING)),
-            dries=tuple(part for part in parts if part in self.stand.dry_at),
+            dry_at=self._dry_at(here),
         )
+
+    def _dry_at(self, here: list[int]) -> datetime | None:
+        """When the last primer of some holes is dry; None where none is known."""
+        if self.stand.dry_at is None:
+            return None
+        last = np.fmax.reduce(self.stand.dry_at[here])
+        return None if np.isnat(last) else last.astype(datetime)
 
     # --- steps known by their title alone, and inspections --------------------------
 
@@ -379,6 +404,7 @@ class _Pieces:
                 Needs(has_inspector=step.is_inspection),
                 after,
                 waits,
+                closes=step.closes,
             )
         )
 
@@ -388,6 +414,10 @@ class _Pieces:
         """What holes wait for, then what their whole step does."""
         own = () if k == FREE else (self.waits.waits[k],)
         return (*own, *self.of_step.get(step, ()))
+
+    def _faces(self, here: Iterable[int]) -> tuple[str, ...]:
+        rows = dict.fromkeys(self.holes.row[list(here)].tolist())
+        return tuple(dict.fromkeys(self.plan.rows[row].face for row in rows))
 
     def _rows(self, here: Iterable[int]) -> tuple[str, ...]:
         rows = dict.fromkeys(self.holes.row[list(here)].tolist())

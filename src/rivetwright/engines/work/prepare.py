@@ -19,6 +19,7 @@ from rivetwright.engines.work.stand import (
     DRILLED,
     PRIMED,
     STEP_DONE,
+    Mask,
     Stand,
 )
 from rivetwright.engines.work.waits import ANSWER, FINDING, FREE, PART, HoleWaits
@@ -41,6 +42,10 @@ _FACT_OF = {
 # A hole that was asked about is left as it is; what stops a hole stops its cutting.
 _KEPT_BY = {DIMPLE_IT: (ANSWER,), COUNTERSINK_IT: (ANSWER, FINDING)}
 _ASKED_FOR = {DIMPLE_IT: DIMPLE, COUNTERSINK_IT: COUNTERSINK}
+
+
+# Holes by step, part and what they wait for.
+OfParts = dict[tuple[int, str, int], list[NDArray[np.int64]]]
 
 
 @dataclass(frozen=True)
@@ -84,6 +89,14 @@ class _Left:
         self.unset = ~stand.is_set & ~stand.comes_out & (self.holes.step >= 0)
         self.at_step = _step_for(stand)
         self.classes = self._classes()
+        self.undrilled = self._undrilled()
+
+    def _undrilled(self) -> Mask:
+        drilled = np.zeros(len(self.holes), dtype=bool)
+        for sheets, here in self.classes:
+            each = [self.stand.is_worked(DRILLED, s.part)[here] for s in sheets]
+            drilled[here] = np.logical_and.reduce(each) if each else True
+        return np.asarray(self.unset & ~drilled)
 
     def _classes(self) -> list[tuple[tuple[Sheet, ...], NDArray[np.int64]]]:
         """Sheets and unset holes: of open ones those of the row, without the later."""
@@ -107,11 +120,7 @@ class _Left:
 
     def drilling(self) -> Iterator[Prepared]:
         """Rows with holes that are not drilled, parted by what they wait for."""
-        drilled = np.zeros(len(self.holes), dtype=bool)
-        for sheets, here in self.classes:
-            each = [self.stand.is_worked(DRILLED, s.part)[here] for s in sheets]
-            drilled[here] = np.logical_and.reduce(each) if each else True
-        left = np.flatnonzero(self.unset & ~drilled)
+        left = np.flatnonzero(self.undrilled)
         wait = self._kept_by(PART, ANSWER)
         step = self.at_step[DRILL][self.holes.step]
         keys = np.column_stack((step, self.holes.row, wait))[left]
@@ -135,17 +144,20 @@ class _Left:
     def on_parts(self) -> Iterator[Prepared]:
         """Parts with holes that are not deburred, dimpled, countersunk or primed."""
         for operation, fact in _FACT_OF.items():
-            for (at, part, wait), some in self._of_parts(operation, fact).items():
+            of_parts = self._of_parts(operation, fact)
+            if operation == PRIME:
+                of_parts = _in_one_go(of_parts)
+            for (at, part, wait), some in of_parts.items():
                 holes = tuple(np.sort(np.concatenate(some)).tolist())
                 count = 1 if operation == PRIME else len(holes)
                 yield Prepared(at, operation, part, (part,), holes, count, wait)
 
-    def _of_parts(
-        self, operation: str, fact: str
-    ) -> dict[tuple[int, str, int], list[NDArray[np.int64]]]:
+    def _of_parts(self, operation: str, fact: str) -> OfParts:
         """Holes without an operation by step, part and what they wait for."""
         kept = self._kept_by(*_KEPT_BY.get(operation, ()))
-        found: dict[tuple[int, str, int], list[NDArray[np.int64]]] = {}
+        # What cannot be drilled yet cannot be deburred yet.
+        kept = np.where(self.undrilled, self._kept_by(PART, ANSWER), kept)
+        found: OfParts = {}
         for sheets, here in self.classes:
             for sheet in sheets:
                 if _ASKED_FOR.get(operation, sheet.preparation) != sheet.preparation:
@@ -167,6 +179,18 @@ class _Left:
             if wait.kind == PART and wait.name == part:
                 return k
         return FREE
+
+
+def _in_one_go(of_parts: OfParts) -> OfParts:
+    """A part is primed once: when some of its holes can be, whatever waits."""
+    found: OfParts = {}
+    waits: dict[tuple[int, str], int] = {}
+    for at, part, wait in of_parts:
+        known = waits.get((at, part), wait)
+        waits[at, part] = FREE if FREE in (known, wait) else known
+    for (at, part, _), some in of_parts.items():
+        found.setdefault((at, part, waits[at, part]), []).extend(some)
+    return found
 
 
 def _step_for(stand: Stand) -> dict[str, NDArray[np.int32]]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,7 +38,8 @@ class Stand:
         has_holder: whether a sheet holder does, shape (holes,).
         worked: by operation, then by part (empty: every sheet), shape (holes,).
         signed: whether the last word on an inspection was a pass, by step.
-        dry_at: when primed parts may be put together, by part.
+        dry_at: when the primer of a hole is dry, by the shop's clock, shape (holes,);
+            NaT where none was laid on. None: nothing is known of it.
         emptied: steps whose rows a bulletin took over; nothing is left in them.
     """
 
@@ -50,7 +50,7 @@ class Stand:
     has_holder: Mask
     worked: Mapping[str, Mapping[str, Mask]]
     signed: Mapping[str, bool] = field(default_factory=dict)
-    dry_at: Mapping[str, datetime] = field(default_factory=dict)
+    dry_at: NDArray[np.datetime64] | None = None
     emptied: frozenset[str] = frozenset()
 
     @property
