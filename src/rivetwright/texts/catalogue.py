@@ -52,7 +52,10 @@ def catalogue(language: str = "en") -> Catalogue:
         f"{language}.set_ups.toml",
         f"{language}.order.toml",
         f"{language}.heads.toml",
+        f"{language}.head_card.toml",
         f"{language}.learning.toml",
+        f"{language}.stock.toml",
+        f"{language}.work.toml",
     ):
         file = files("rivetwright.texts").joinpath(name)
         words |= tomllib.loads(file.read_text("utf-8"))
