@@ -70,15 +70,19 @@ class Range:
 class Forecast:
     """Futures of one aircraft.
 
-    `minutes` are those of each task, (trials, tasks), everything beside the work put
-    down in `whole_minutes`, (trials,); `done` says when.
+    `tasks` holds the minutes of each, everything beside the work in it; `done` says
+    when. Both have the trials first.
     """
 
     ahead: WorkAhead
     known: Known
-    minutes: Figures
-    whole_minutes: Figures
+    tasks: Tasks
     done: Done
+
+    @property
+    def whole_minutes(self) -> Figures:
+        """Minutes left in every future, (trials,) [min]."""
+        return np.asarray(self.tasks.minutes.sum(axis=1))
 
     @property
     def hours(self) -> Range:
@@ -105,23 +109,26 @@ class Forecast:
         return self.known.today + timedelta(days=round(float(days)))
 
     def assembly_hours(self) -> dict[str, Range]:
-        """Hours left of every assembly, its share of everything beside in it [h]."""
-        total = np.maximum(self.minutes.sum(axis=1), 1e-9)
-        more = self.whole_minutes / total / HOUR
-        found = {}
-        for name in dict.fromkeys(task.assembly for task in self.ahead.tasks):
-            here = [k for k, t in enumerate(self.ahead.tasks) if t.assembly == name]
-            found[name] = range_of(self.minutes[:, here].sum(axis=1) * more)
-        return found
+        """Hours left of every assembly [h]."""
+        names = dict.fromkeys(task.assembly for task in self.ahead.tasks)
+        return {name: self.hours_of(name) for name in names}
+
+    def hours_of(self, assembly: str, step: str = "") -> Range:
+        """Hours left of an assembly, or of one step of it [h]."""
+        here = self._places(assembly, step)
+        return range_of(self.tasks.minutes[:, here].sum(axis=1) / HOUR)
 
     def end_of(self, assembly: str, step: str = "") -> Range:
         """Days from today until an assembly, or one step of it, is done [d]."""
-        here = [
+        here = self._places(assembly, step)
+        return range_of(self.done.end_day[:, here].max(axis=1, initial=0.0))
+
+    def _places(self, assembly: str, step: str) -> list[int]:
+        return [
             k
             for k, task in enumerate(self.ahead.tasks)
             if task.assembly == assembly and step in ("", task.step)
         ]
-        return range_of(self.done.end_day[:, here].max(axis=1))
 
 
 def range_of(drawn: Figures) -> Range:
@@ -152,7 +159,6 @@ def forecast(
     minutes = drawn_minutes(ahead.tasks, known, trials, rng)
     beside = _beside(known.rates, trials, rng)
     work = minutes * (1 / (1 - beside))[:, None]
-    whole = work.sum(axis=1)
     precedence = ahead.precedence
     tasks = Tasks(
         precedence,
@@ -162,7 +168,7 @@ def forecast(
         np.array([task.takes_two for task in ahead.tasks], dtype=bool),
         _urgency(precedence, ahead.tasks, work, known),
     )
-    return Forecast(ahead, known, minutes, whole, _worked_through(tasks, known, rng))
+    return Forecast(ahead, known, tasks, _worked_through(tasks, known, rng))
 
 
 # --- minutes ------------------------------------------------------------------------
@@ -171,7 +177,7 @@ def forecast(
 def drawn_minutes(
     tasks: Sequence[Task], known: Known, trials: int, rng: np.random.Generator
 ) -> Figures:
-    """Minutes of every task in every future, (trials, tasks) [min].
+    """Minutes of every task in every future, rework in them, (trials, tasks) [min].
 
     Args:
         tasks: what is left, in the order in which it is done.
@@ -181,20 +187,51 @@ def drawn_minutes(
     """
     if not tasks:
         return np.zeros((trials, 0))
-    rates = known.rates
+    unknowns = _unknowns(known.rates, trials, rng)
+    total = _bare_minutes(tasks, known.rates, unknowns)
+    total += _rework(tasks, known, unknowns, rng)
+    return _scattered(total, tasks, known.rates, rng)
+
+
+def task_minutes(
+    tasks: Sequence[Task], rates: OwnRates, trials: int, rng: np.random.Generator
+) -> Figures:
+    """The same without rivets that come out again, (trials, tasks) [min].
+
+    Args:
+        tasks: what is left, in the order in which it is done.
+        rates: the builder's [min].
+        trials: how many futures [-].
+        rng: from a given seed.
+    """
+    unknowns = _unknowns(rates, trials, rng)
+    return _scattered(_bare_minutes(tasks, rates, unknowns), tasks, rates, rng)
+
+
+def _unknowns(rates: OwnRates, trials: int, rng: np.random.Generator) -> Figures:
+    """The builder as he may be; nobody unlearns by repetition."""
+    drawn = rates.draws(trials, rng)
+    drawn[:, SLOPE] = np.minimum(drawn[:, SLOPE], 0.0)
+    return drawn
+
+
+def _bare_minutes(tasks: Sequence[Task], rates: OwnRates, unknowns: Figures) -> Figures:
+    """Minutes of every task by rates and repetition alone."""
     lots = _following(tasks, rates.done)
     starts = np.cumsum([0, *(len(task.lots) for task in tasks)])[:-1]
-    unknowns = rates.draws(trials, rng)
-    unknowns[:, SLOPE] = np.minimum(unknowns[:, SLOPE], 0.0)
-    minutes = _lot_minutes(lots, unknowns)
-    total = np.add.reduceat(minutes, starts, axis=1)
-    total += _rework(tasks, known, unknowns, rng)
+    return np.asarray(np.add.reduceat(_lot_minutes(lots, unknowns), starts, axis=1))
+
+
+def _scattered(
+    minutes: Figures, tasks: Sequence[Task], rates: OwnRates, rng: np.random.Generator
+) -> Figures:
+    """Evenings that go well or do not, and what nobody put down."""
     usual = np.array([task.usual_minutes for task in tasks])
     entries = np.maximum(usual / forecast_figure("entry minutes"), 1.0)
     scatter = (rates.scatter / np.sqrt(entries)).astype(np.float32)
-    noise = scatter * rng.standard_normal(total.shape, dtype=np.float32)
-    unforeseen = rng.normal(0.0, forecast_figure("unforeseen"), (trials, 1))
-    return np.asarray(total * np.exp(noise + unforeseen.astype(np.float32)))
+    noise = scatter * rng.standard_normal(minutes.shape, dtype=np.float32)
+    unforeseen = rng.normal(0.0, forecast_figure("unforeseen"), (len(minutes), 1))
+    return np.asarray(minutes * np.exp(noise + unforeseen.astype(np.float32)))
 
 
 def _following(tasks: Sequence[Task], done: Mapping[str, int]) -> list[Lot]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
@@ -10,23 +9,17 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from rivetwright.engines.work.calendar import week_of
 from rivetwright.model.shop import Shop
 
-WEEKDAYS = (
-    *("monday", "tuesday", "wednesday", "thursday", "friday", "saturday"),
-    "sunday",
-)
 WEEK = 7
-SECOND = "helper"
-# Where the shop names no day: one evening and one morning (JUDGEMENT).
-UNSAID = ((1, 120.0), (5, 180.0))
 
 
 @dataclass(frozen=True)
 class Weekly:
     """Planned minutes by weekday, Monday first, and the days of a second person.
 
-    `is_said` where the shop file names the days; else two usual ones are taken.
+    `is_said` where the shop file names the days.
     """
 
     minutes: tuple[float, ...]
@@ -69,34 +62,12 @@ class Weekly:
 
 
 def weekly_of(shop: Shop | None) -> Weekly:
-    """The week of a shop.
-
-    The days of a second person are the weekdays that the notes of the shop's second
-    persons name; where they name none, every day.
+    """The week of a shop, as tonight's work reads it.
 
     Args:
-        shop: its calendar and people; None: two usual days.
+        shop: its calendar and people; None: an evening every day.
     """
-    minutes = [0.0] * WEEK
-    for line in shop.calendar if shop else ():
-        for day in weekdays_in(line.day):
-            minutes[day] += 60 * line.hours
-    is_said = any(minutes)
-    if not is_said:
-        for day, usual in UNSAID:
-            minutes[day] = usual
-    people = shop.people if shop else ()
-    notes = [one.note for one in people if one.role == SECOND]
-    second = sorted({day for note in notes for day in weekdays_in(note)})
-    days: Sequence[int] = second or range(WEEK if notes else 0)
-    return Weekly(tuple(minutes), tuple(days), is_said)
-
-
-def weekdays_in(text: str) -> Iterable[int]:
-    """Weekdays that a text names, Monday nought.
-
-    Args:
-        text: such as "Saturdays only" [-].
-    """
-    said = text.lower()
-    return [k for k, name in enumerate(WEEKDAYS) if name in said]
+    week = week_of(shop)
+    minutes = tuple(week.minutes.get(day, 0.0) for day in range(WEEK))
+    is_said = shop is not None and bool(shop.calendar)
+    return Weekly(minutes, tuple(sorted(week.helper_days)), is_said)

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from rivetwright.engines.forecast.pace import Pace, pace_of
-from rivetwright.engines.network.calendar import Weekly, weekdays_in, weekly_of
+from rivetwright.engines.network.calendar import Weekly, weekly_of
 from rivetwright.model.shop import Person, Shop, WorkTime
 
 TODAY = date(2026, 11, 25)
@@ -97,4 +97,3 @@ def test_week_of_a_shop() -> None:
     assert week.minutes == (0, 120, 0, 0, 0, 180, 0)
     assert week.second_days == (5,)
     assert not weekly_of(None).is_said
-    assert weekdays_in("Mondays and Friday") == [0, 4]
