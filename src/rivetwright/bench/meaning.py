@@ -41,6 +41,7 @@ from rivetwright.record.kinds import (
     HoursBooked,
     Kind,
     LeftOpen,
+    Ordered,
     Received,
     RivetRemoved,
     RivetsSet,
@@ -57,6 +58,7 @@ AT_HOLES = (
     *(HeadChecked, HeadDecided, RivetRemoved, HoleOpenedUp, HoldPut),
 )
 NAMED_MAX = 60  # names shown in a refusal; a plan may have hundreds
+Supply = Ordered | Delivered | Received | Counted
 
 
 @dataclass(frozen=True)
@@ -125,7 +127,7 @@ def _see_work(meaning: Meaning, body: Kind) -> None:
             _see_callout(body.callout, meaning)
         case HoldPut() if body.callout:
             _see_callout(body.callout, meaning)
-        case Delivered() | Received() | Counted():
+        case Ordered() | Delivered() | Received() | Counted():
             _see_supply(meaning, body)
 
 
@@ -183,7 +185,7 @@ def parts_named(plans: Iterable[Plan]) -> list[str]:
     return list(found)
 
 
-def _see_supply(meaning: Meaning, body: Delivered | Received | Counted) -> None:
+def _see_supply(meaning: Meaning, body: Supply) -> None:
     """A part that some plan knows, rivets by their code, or a tool by any name."""
     _one_of("kind of supply", body.what, SUPPLIES)
     if not body.named.strip():

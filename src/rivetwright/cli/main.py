@@ -29,6 +29,7 @@ from rivetwright.cli.screen import REFUSED, progress_bar, refuse, results
 from rivetwright.cli.set_up_commands import set_ups
 from rivetwright.cli.shop_commands import air, tools
 from rivetwright.cli.step_order_commands import step_order
+from rivetwright.cli.stock_commands import stock
 from rivetwright.cli.tables import (
     finding_groups,
     hole_table,
@@ -66,6 +67,7 @@ app.command(name="order")(step_order)
 app.command(name="order-instance")(order_instance)
 app.command()(tools)
 app.command()(air)
+app.command()(stock)
 app.add_typer(record)
 app.add_typer(devices)
 

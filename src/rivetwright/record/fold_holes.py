@@ -7,6 +7,7 @@ from typing import Any
 
 from rivetwright.record.kinds import (
     STOCK,
+    BulletinMet,
     BulletinReceived,
     FindingAnswered,
     GateTicked,
@@ -35,6 +36,7 @@ from rivetwright.record.state import (
     HeadSeen,
     HeadSettled,
     HoldNow,
+    Met,
     NoteNow,
     PhotoNow,
     QuestionNow,
@@ -87,6 +89,8 @@ def _set(told: Telling, body: RivetsSet) -> None:
     key = (STOCK, body.callout)
     stock = told.state.stock.setdefault(key, StockNow())
     stock.used += from_stock
+    if from_stock and body.tray_count is not None and body.left_over is not None:
+        stock.lost += max(0, body.tray_count - body.left_over - count)
     _time(told, body, count)
 
 
@@ -111,6 +115,7 @@ def _left_open(told: Telling, body: LeftOpen) -> None:
 def _checked(told: Telling, body: HeadChecked) -> None:
     for hole in told.holes(body.holes):
         seen = HeadSeen(told.fact.id, told.at, told.fact.person, body)
+        seen.removed_count = hole.removed_count
         rivet = hole.rivet
         if rivet is None:
             told.flag("not-set", "a head was checked where no rivet sits")
@@ -131,6 +136,9 @@ def _removed(told: Telling, body: RivetRemoved) -> None:
     for hole in told.holes(body.holes):
         if hole.rivet is None:
             told.flag("not-set", "a rivet was removed where none sat")
+        else:
+            key = (STOCK, hole.rivet.callout)
+            told.state.stock.setdefault(key, StockNow()).spoilt += 1
         hole.rivet = None
         hole.removed_count += 1
         hole.removals.append(told.fact.id)
@@ -239,6 +247,18 @@ def _bulletin(told: Telling, body: BulletinReceived) -> None:
     told.assembly.bulletins[body.bulletin] = told.at
 
 
+def _met(told: Telling, body: BulletinMet) -> None:
+    told.assembly.met[body.bulletin] = Met(
+        told.fact.id,
+        body.bulletin,
+        body.how,
+        body.by,
+        told.named_now(body.holes),
+        body.document,
+        told.at,
+    )
+
+
 def _note(told: Telling, body: NoteWritten) -> None:
     told.note_down(
         told.assembly.notes,
@@ -289,6 +309,7 @@ HOLE_KINDS: dict[type, Callable[[Telling, Any], None]] = {
     GateTicked: _ticked,
     InspectionSigned: _signed,
     BulletinReceived: _bulletin,
+    BulletinMet: _met,
     NoteWritten: _note,
     PhotoTaken: _photo,
 }

@@ -12,13 +12,14 @@ from rivetwright.record.state import (
     AssemblyNow,
     HoldNow,
     LastFact,
+    Met,
     NoteNow,
     PhotoNow,
     QuestionNow,
 )
 from rivetwright.record.telling import Telling
 
-Speaking = HoldNow | QuestionNow | Answered | NoteNow | PhotoNow | LastFact
+Speaking = HoldNow | QuestionNow | Answered | Met | NoteNow | PhotoNow | LastFact
 
 
 def _issued(told: Telling, body: PlanIssued) -> None:
@@ -45,6 +46,7 @@ def _speaking(assembly: AssemblyNow) -> Iterator[Speaking]:
     yield from assembly.holds.values()
     yield from assembly.questions.values()
     yield from assembly.answers
+    yield from assembly.met.values()
     yield from assembly.notes
     yield from assembly.photos
     yield from assembly.last.values()

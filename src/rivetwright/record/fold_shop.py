@@ -14,19 +14,36 @@ from rivetwright.record.kinds import (
     HoursBooked,
     HoursEnded,
     OpeningTaken,
+    Ordered,
     Received,
 )
 from rivetwright.record.order import read_utc
 from rivetwright.record.state import Booked, DeliveryNow, StockNow, Timer
 from rivetwright.record.telling import Telling
 
+ON_HAND, ON_ORDER = "on hand", "on order"
+
 
 def _delivered(told: Telling, body: Delivered) -> None:
     key = (body.what, body.named)
     there = told.state.deliveries.get(key)
     received = there.received if there else 0
+    still = there.ordered if there and body.state != ON_HAND else 0
     told.state.deliveries[key] = DeliveryNow(
-        body.state, body.due, body.note, received, told.at
+        body.state, body.due, body.note, received, told.at, still
+    )
+
+
+def _ordered(told: Telling, body: Ordered) -> None:
+    key = (body.what, body.named)
+    there = told.state.deliveries.get(key) or DeliveryNow("")
+    told.state.deliveries[key] = DeliveryNow(
+        ON_ORDER,
+        body.due,
+        body.note,
+        there.received,
+        told.at,
+        there.ordered + body.count,
     )
 
 
@@ -34,15 +51,20 @@ def _received(told: Telling, body: Received) -> None:
     key = (body.what, body.named)
     if body.what == STOCK:
         told.state.stock.setdefault(key, StockNow()).received += body.count
-    there = told.state.deliveries.get(key)
-    received = (there.received if there else 0) + body.count
+    there = told.state.deliveries.get(key) or DeliveryNow("")
+    received = there.received + body.count
+    still = max(0, there.ordered - body.count)
+    due = there.due if still else ""
     told.state.deliveries[key] = DeliveryNow(
-        "on hand", "", body.note, received, told.at
+        ON_HAND, due, body.note, received, told.at, still
     )
 
 
 def _counted(told: Telling, body: Counted) -> None:
-    told.state.stock[body.what, body.named] = StockNow(body.count, told.at)
+    key = (body.what, body.named)
+    there = told.state.stock.get(key)
+    spoilt = there.spoilt if there else 0
+    told.state.stock[key] = StockNow(body.count, told.at, spoilt=spoilt)
 
 
 def _begun(told: Telling, body: HoursBegun) -> None:
@@ -117,6 +139,7 @@ def _opening(told: Telling, body: OpeningTaken) -> None:
 
 
 SHOP_KINDS: dict[type, Callable[[Telling, Any], None]] = {
+    Ordered: _ordered,
     Delivered: _delivered,
     Received: _received,
     Counted: _counted,

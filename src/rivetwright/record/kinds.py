@@ -328,6 +328,34 @@ class BulletinReceived(Kind):
 
 
 @dataclass(frozen=True)
+class BulletinMet(Kind):
+    """What a bulletin asks for was done: how, by whom, at which holes.
+
+    `document` is the letter or entry that goes with it, where there is one.
+    """
+
+    name = "bulletin-met"
+    is_decision = True
+    bulletin: str
+    how: str
+    by: str
+    holes: tuple[str, ...] = ()
+    document: str = ""
+
+
+@dataclass(frozen=True)
+class Ordered(Kind):
+    """Parts, tools or stock were ordered, so many; `due` a day or empty."""
+
+    name = "ordered"
+    what: str
+    named: str
+    count: int
+    due: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True)
 class Delivered(Kind):
     """Where a part, tool or stock code stands: on hand, on order, back order, ...
 
@@ -462,7 +490,8 @@ ALL_KINDS: tuple[type[Kind], ...] = (
     *(HoleWorked, HolderMoved, RivetsSet, LeftOpen, HeadChecked, HeadDecided),
     *(RivetRemoved, HoleOpenedUp, HoldPut, HoldLifted, QuestionAsked, QuestionAnswered),
     *(FindingAnswered, StepBegun, StepFinished, StepNoted, GateTicked),
-    *(InspectionSigned, BulletinReceived, Delivered, Received, Counted),
+    *(InspectionSigned, BulletinReceived, BulletinMet),
+    *(Ordered, Delivered, Received, Counted),
     *(HoursBegun, HoursEnded, HoursBooked, NoteWritten, PhotoTaken, Undone),
     *(PlanIssued, OpeningTaken),
 )

@@ -39,7 +39,8 @@ class RivetIn:
 class HeadSeen:
     """One look at a head, with the rivet that was looked at; empty where none sat.
 
-    `rivet` is the fact that set it, with its callout, set-up, people and time.
+    `rivet` is the fact that set it, with its callout, set-up, people and time;
+    `removed_count` rivets had come out of the hole before.
     """
 
     fact: str
@@ -51,6 +52,7 @@ class HeadSeen:
     setup: str = ""
     people: tuple[str, ...] = ()
     set_at: str = ""
+    removed_count: int = 0
 
     @property
     def width_mm(self) -> float | None:
@@ -172,6 +174,19 @@ class Signature:
 
 
 @dataclass
+class Met:
+    """What a bulletin asks for was done."""
+
+    fact: str
+    bulletin: str
+    how: str
+    by: str
+    holes: tuple[str, ...]
+    document: str
+    at: str
+
+
+@dataclass
 class Answered:
     """An answer to a finding."""
 
@@ -243,19 +258,25 @@ class Booked:
 
 @dataclass
 class StockNow:
-    """One code of stock: what was counted, and what came and went since."""
+    """One code of stock: what was counted, and what came and went since.
+
+    `lost` were in the tray and neither set nor left over. `spoilt` were set and taken
+    out again, over the whole record: no count changes that.
+    """
 
     counted: int | None = None
     counted_at: str = ""
     received: int = 0
     used: int = 0
+    lost: int = 0
+    spoilt: int = 0
 
     @property
     def on_hand(self) -> int | None:
         """What should be in the drawer; None where it was never counted."""
         if self.counted is None:
             return None
-        return self.counted + self.received - self.used
+        return self.counted + self.received - self.used - self.lost
 
 
 @dataclass
@@ -271,13 +292,14 @@ class RunTimed:
 
 @dataclass
 class DeliveryNow:
-    """Where a part, tool or stock code stands."""
+    """Where a part, tool or stock code stands; `ordered` are still to come."""
 
     state: str
     due: str = ""
     note: str = ""
     received: int = 0
     at: str = ""
+    ordered: int = 0
 
 
 @dataclass
@@ -323,6 +345,7 @@ class AssemblyNow:
     notes: list[NoteNow] = field(default_factory=list)
     photos: list[PhotoNow] = field(default_factory=list)
     bulletins: dict[str, str] = field(default_factory=dict)
+    met: dict[str, Met] = field(default_factory=dict)
     last: dict[str, LastFact] = field(default_factory=dict)
     lineage: list[tuple[int, dict[str, str]]] = field(default_factory=list)
 

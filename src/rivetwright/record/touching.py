@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from rivetwright.record.fact import Fact
 from rivetwright.record.kinds import (
     STOCK,
+    BulletinMet,
     BulletinReceived,
     Counted,
     Delivered,
@@ -24,6 +25,7 @@ from rivetwright.record.kinds import (
     HoursEnded,
     NoteWritten,
     OpeningTaken,
+    Ordered,
     PhotoTaken,
     PlanIssued,
     QuestionAnswered,
@@ -40,7 +42,7 @@ from rivetwright.record.ranges import named
 
 Name = tuple[Hashable, ...]
 # Their holes are only spoken of; nothing of a hole changes by them.
-SPEAKING = (HoldPut, QuestionAsked, NoteWritten, PhotoTaken)
+SPEAKING = (HoldPut, QuestionAsked, NoteWritten, PhotoTaken, BulletinMet)
 
 
 @dataclass(frozen=True)
@@ -97,9 +99,9 @@ def _named_things(fact: Fact) -> list[Name]:
             return [("step", assembly, body.step)]
         case GateTicked():
             return [("gate", assembly, body.gate, body.line)]
-        case BulletinReceived():
+        case BulletinReceived() | BulletinMet():
             return [("bulletin", assembly, body.bulletin)]
-        case Delivered() | Received():
+        case Ordered() | Delivered() | Received():
             return [("delivery", body.what, body.named)]
         case HoursBegun() | HoursEnded() | HoursBooked():
             return [("timer", fact.person)]

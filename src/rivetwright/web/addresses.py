@@ -69,6 +69,11 @@ def order_address(key: str, step: str = "", **asked: str) -> str:
     return f"{assembly_address(key)}/order{at}{tail}"
 
 
+def stock_address(code: str) -> str:
+    """The stock of one code."""
+    return f"/stock/code/{quote(code, safe='')}"
+
+
 def row_tools_address(key: str) -> str:
     """The tools of every row of an assembly."""
     return f"{assembly_address(key)}/tools"

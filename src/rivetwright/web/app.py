@@ -36,6 +36,7 @@ from rivetwright.web.pages import (
     project,
     record,
     set_ups,
+    stock,
     styles,
     tools,
     words,
@@ -48,7 +49,7 @@ HERE = Path(__file__).parent
 PAGES = (
     *(api, bench, devices, record, project, assembly, hole, styles),
     *(downloads, findings, words, patterns),
-    *(air, gun, order, set_ups, tools),
+    *(air, gun, order, set_ups, stock, tools),
 )
 
 

@@ -9,6 +9,7 @@ from rivetwright.bench.gate import CLOSE, READY
 from rivetwright.record.kinds import (
     PART,
     TOOL,
+    BulletinMet,
     BulletinReceived,
     Counted,
     Delivered,
@@ -29,6 +30,7 @@ from rivetwright.record.kinds import (
     LeftOpen,
     NoteWritten,
     OpeningTaken,
+    Ordered,
     PhotoTaken,
     PlanIssued,
     QuestionAnswered,
@@ -255,9 +257,17 @@ def _bulletin(line: Line, say: Sayings) -> Iterator[str]:
     yield line.body.title
 
 
+def _met(line: Line, say: Sayings) -> Iterator[str]:
+    body = line.body
+    assert isinstance(body, BulletinMet)
+    yield say("fact.met", name=body.bulletin, how=body.how)
+    yield ", ".join(line.holes)
+    yield _from(body.by, body.document, say)
+
+
 def _supply(line: Line, say: Sayings) -> Iterator[str]:
     body = line.body
-    assert isinstance(body, Delivered | Received | Counted)
+    assert isinstance(body, Ordered | Delivered | Received | Counted)
     named = body.named
     if body.what == PART:
         named = say("fact.part", name=named)
@@ -267,6 +277,9 @@ def _supply(line: Line, say: Sayings) -> Iterator[str]:
         yield say("fact.received", named=named, count=body.count)
     elif isinstance(body, Counted):
         yield say("fact.counted", named=named, count=body.count)
+    elif isinstance(body, Ordered):
+        yield say("fact.ordered", named=named, count=body.count)
+        yield say("fact.due", day=body.due) if body.due else ""
     else:
         yield say("fact.stands", named=named, state=body.state)
         yield say("fact.due", day=body.due) if body.due else ""
@@ -333,6 +346,8 @@ TOLD: dict[type[Kind], Told] = {
     GateTicked: _ticked,
     InspectionSigned: _signed,
     BulletinReceived: _bulletin,
+    BulletinMet: _met,
+    Ordered: _supply,
     Delivered: _supply,
     Received: _supply,
     Counted: _supply,

@@ -8,6 +8,8 @@ from rivetwright.record.fold import flags_of, fold
 from rivetwright.record.kinds import (
     PART,
     STOCK,
+    BulletinMet,
+    BulletinReceived,
     Counted,
     Delivered,
     FindingAnswered,
@@ -24,6 +26,7 @@ from rivetwright.record.kinds import (
     InspectionSigned,
     LeftOpen,
     NoteWritten,
+    Ordered,
     PhotoTaken,
     PlanIssued,
     QuestionAnswered,
@@ -169,6 +172,45 @@ def test_stock_is_what_was_counted_and_came_and_went() -> None:
     )
     on_hand = [fold(entries[:k]).stock[STOCK, CODE].on_hand for k in (1, 2, 3, 4, 5)]
     assert on_hand == [None, 60, 160, 157, 150]
+
+
+def test_what_was_ordered_comes_in_parts() -> None:
+    """Of 100 ordered 60 arrive: 40 are still to come, on the same day; then none."""
+    entries = told(
+        Ordered(STOCK, CODE, 100, "2026-12-04"),
+        Received(STOCK, CODE, 60),
+        Received(STOCK, CODE, 40),
+    )
+    key = (STOCK, CODE)
+    seen = [fold(entries[:k]).deliveries[key] for k in (1, 2, 3)]
+    assert [(one.state, one.ordered, one.due) for one in seen] == [
+        ("on order", 100, "2026-12-04"),
+        ("on hand", 40, "2026-12-04"),
+        ("on hand", 0, ""),
+    ]
+
+
+def test_rivets_lost_from_the_tray_and_spoilt_in_the_hole() -> None:
+    """Of 60, 10 went into the tray, 7 were set and 2 left over: one is gone; 52 there.
+
+    One of the seven comes out again: it is spoilt, and no count changes that.
+    """
+    entries = told(
+        Counted(STOCK, CODE, 60),
+        RivetsSet(("row:1-7",), CODE, tray_count=10, left_over=2),
+        RivetRemoved(("row:3",), "leans"),
+        Counted(STOCK, CODE, 50),
+    )
+    before, after = (fold(entries[:k]).stock[STOCK, CODE] for k in (3, 4))
+    assert (before.on_hand, before.lost, before.spoilt) == (52, 1, 1)
+    assert (after.on_hand, after.lost, after.spoilt) == (50, 0, 1)
+
+
+def test_a_bulletin_is_met() -> None:
+    """How, by whom and at which holes, beside the day on which it came in."""
+    met = BulletinMet("SB-07", "621 set", "a person", ("row:1-4",))
+    now = fold(told(BulletinReceived("SB-07"), met)).assembly("aileron")
+    assert (now.met["SB-07"].how, now.met["SB-07"].holes) == ("621 set", ("row:1-4",))
 
 
 def test_delivery_arrives() -> None:

@@ -7,6 +7,7 @@ import pytest
 from rivetwright.bench.diary import Line
 from rivetwright.record.kinds import (
     ALL_KINDS,
+    BulletinMet,
     BulletinReceived,
     Counted,
     Delivered,
@@ -26,6 +27,7 @@ from rivetwright.record.kinds import (
     LeftOpen,
     NoteWritten,
     OpeningTaken,
+    Ordered,
     PhotoTaken,
     PlanIssued,
     QuestionAnswered,
@@ -128,6 +130,14 @@ def words(body: Kind, *holes: str, about: str = "") -> str:
             "Step aileron-7 looked at by A. Person: not yet fit to close; chips",
         ),
         (BulletinReceived("SB-07", "rib"), "Bulletin SB-07 came in; rib"),
+        (
+            BulletinMet("SB-07", "621 set", "A. Person", HOLES, "letter 4"),
+            "Bulletin SB-07 done: 621 set; A1:1-3; from A. Person, letter 4",
+        ),
+        (
+            Ordered("stock", CODE, 100, "2026-12-04"),
+            f"{CODE}: 100 ordered; due 2026-12-04",
+        ),
         (
             Delivered("part", "513", "back order", "2026-12-09"),
             "part 513: back order; due 2026-12-09",
