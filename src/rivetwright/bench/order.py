@@ -354,7 +354,8 @@ class _Bench:
         limits = Limits(
             self.wanted.alone, self.wanted.quiet, frozenset(self.wanted.left_out)
         )
-        choices = Choices(self.wanted.begin, limits, self.wanted.reminders)
+        taught = self.worked_plan.told.taught
+        choices = Choices(self.wanted.begin, limits, self.wanted.reminders, taught)
         return stage_of(
             self.worked, self.shop, at_bench, self.names, self.figures, choices
         )
@@ -388,6 +389,8 @@ class _Bench:
             self.names,
             self.wanted,
             self.shop,
+            # Heads that were measured may change what is put in.
+            staged.ways,
             tuple(sorted(self.figures.values.items())),
             stage.rigged,
             stage.start_face,

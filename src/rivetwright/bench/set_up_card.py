@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rivetwright.bench.set_ups import SetUpLine, line_of, step_set_ups, stop_codes
+from rivetwright.engines.learning.told import NO_DIES_TOLD, DiesTold
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.reach.fit import ToolFit, tool_at
 from rivetwright.engines.squeeze.change import Swap, swap
@@ -17,6 +18,7 @@ from rivetwright.engines.squeeze.first_rivet import (
 from rivetwright.engines.squeeze.set_up import SetUp
 from rivetwright.engines.squeeze.set_ups import set_up_of, set_ups
 from rivetwright.engines.squeeze.stacking import OnTool
+from rivetwright.engines.squeeze.taught import Basis
 from rivetwright.errors import NotFound
 from rivetwright.model.shop import Shop
 
@@ -37,7 +39,9 @@ class SetUpCard:
     """Everything that stands on the card of one set-up.
 
     `line` are the holes it is shared with; `now` is what is on the tool; `change` is
-    what to take out and put in. `stops` are codes of findings.
+    what to take out and put in. `stops` are codes of findings. `told` is what the
+    heads of its dies tell besides, `physics` the set-up without them; None where no
+    head changes it.
     """
 
     hole: int
@@ -51,6 +55,8 @@ class SetUpCard:
     first: FirstRivet | None
     pedal: tuple[Told, ...]
     stops: tuple[str, ...]
+    told: DiesTold = NO_DIES_TOLD
+    physics: SetUp | None = None
 
 
 def set_up_card(
@@ -89,7 +95,10 @@ def set_up_card(
     if chosen and not now and (yoke, squeezer) == listed:
         found = chosen
     else:
-        found = set_up_of(worked, shop, hole, yoke, squeezer, on_tool=on_tool)
+        taught = worked_plan.told.taught
+        found = set_up_of(
+            worked, shop, hole, yoke, squeezer, on_tool=on_tool, taught=taught
+        )
     change = None
     if found.pieces is not None:
         change = swap(on_tool, squeezer, yoke, found.pieces)
@@ -105,7 +114,20 @@ def set_up_card(
         first=first_rivet(found, shop),
         pedal=pedal_facts(found),
         stops=stop_codes(worked_plan, [hole]),
+        told=worked_plan.told.of(found.dies),
+        physics=_by_physics(worked_plan, shop, hole, found, on_tool),
     )
+
+
+def _by_physics(
+    worked_plan: WorkedPlan, shop: Shop, hole: int, found: SetUp, now: OnTool | None
+) -> SetUp | None:
+    """The set-up without any head, where heads put other pieces in."""
+    if found.taught.basis is Basis.PHYSICS:
+        return None
+    names = _names(found)
+    physics = set_up_of(worked_plan.worked, shop, hole, *names, on_tool=now)
+    return physics if physics.pieces != found.pieces else None
 
 
 def _names(set_up: SetUp) -> tuple[str, str]:
@@ -133,7 +155,8 @@ def _any_way(
     worked_plan: WorkedPlan, shop: Shop, hole: int, yoke: str, squeezer: str
 ) -> tuple[str, str]:
     """Squeezer and yoke for a hole that the list sets in another way."""
-    for one in set_ups(worked_plan.worked, shop).of_hole(hole):
+    every = set_ups(worked_plan.worked, shop, taught=worked_plan.told.taught)
+    for one in every.of_hole(hole):
         if yoke in ("", one.yoke.id) and squeezer in ("", one.squeezer.title):
             return one.yoke.id, one.squeezer.title
     raise NotFound(
@@ -169,5 +192,7 @@ def set_up_choices(
     """Every squeezer with every yoke that is rated for the rivet of a hole."""
     if shop is None:
         return ()
-    every = set_ups(worked_plan.worked, shop).of_hole(hole)
-    return tuple(Choice(one, _fit(worked_plan, one, hole)) for one in every)
+    every = set_ups(worked_plan.worked, shop, taught=worked_plan.told.taught)
+    return tuple(
+        Choice(one, _fit(worked_plan, one, hole)) for one in every.of_hole(hole)
+    )

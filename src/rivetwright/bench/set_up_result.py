@@ -80,6 +80,9 @@ def set_up_values(one: SetUp) -> dict[str, Any]:
         "is_stalled": stall.is_stalled if stall else None,
         "may_stall": stall.may_stall if stall else None,
         "shim_to_buy_mm": _buy(one.buy),
+        "rests_on": str(one.taught.basis),
+        "own_heads_count": one.taught.heads_count,
+        "offset_mm": _figure(one.taught.offset_mm),
         "offset_spread_mm": _figure(one.offset_spread_mm),
         "status": str(one.status),
     }

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -20,6 +21,7 @@ from rivetwright.engines.squeeze.set_up import SetUp, Verdict
 from rivetwright.engines.squeeze.set_ups import SetUps, set_up_of, set_ups
 from rivetwright.engines.squeeze.stacking import OnTool, changes_between
 from rivetwright.engines.squeeze.stall import HAND
+from rivetwright.engines.squeeze.taught import ShopTaught
 from rivetwright.engines.worked import Worked
 from rivetwright.model.severity import Severity
 from rivetwright.model.shop import Shop, Tool
@@ -79,14 +81,15 @@ class _Known:
     """Set-ups found before, and what they were found for."""
 
     drawn: tuple[object, ...]
-    shop: Shop
-    fit: bytes
+    given: tuple[Shop, bytes, ShopTaught]
     steps: tuple[StepSetUps, ...]
 
-    def is_for(self, drawn: tuple[object, ...], shop: Shop, fit: bytes) -> bool:
+    def is_for(
+        self, drawn: tuple[object, ...], given: tuple[Shop, bytes, ShopTaught]
+    ) -> bool:
         """Whether parts, faces, rows and steps are the same, and all that decides."""
         same = all(one is other for one, other in zip(self.drawn, drawn, strict=True))
-        return same and self.fit == fit and self.shop == shop
+        return same and self.given == given
 
 
 # A mark at the bench makes a new plan with another opening: its set-ups are the same.
@@ -97,30 +100,37 @@ def step_set_ups(worked_plan: WorkedPlan, shop: Shop) -> tuple[StepSetUps, ...]:
     """The set-ups of every step in the order of the plan; found once for a plan."""
     worked, plan = worked_plan.worked, worked_plan.worked.plan
     reach = _Reach(worked, shop)
-    asked = (plan.parts, plan.faces, plan.rows, plan.steps), shop, reach.fit.tobytes()
+    taught = worked_plan.told.taught
+    asked = (
+        (plan.parts, plan.faces, plan.rows, plan.steps),
+        (shop, reach.fit.tobytes(), taught),
+    )
     for known in tuple(_KNOWN):
         if known.is_for(*asked):
             return known.steps
-    steps = tuple(_steps(worked, shop, reach))
+    steps = tuple(_steps(worked, shop, reach, taught))
     _KNOWN.append(_Known(*asked, steps))
     return steps
 
 
-def _steps(worked: Worked, shop: Shop, yokes: _Reach) -> Iterator[StepSetUps]:
+def _steps(
+    worked: Worked, shop: Shop, yokes: _Reach, taught: ShopTaught
+) -> Iterator[StepSetUps]:
     """Step by step, what is on the tool carried from line to line."""
-    found = set_ups(worked, shop)
+    found = set_ups(worked, shop, taught=taught)
     now: OnTool | None = None
     steps = [(k, one.name, one.title) for k, one in enumerate(worked.plan.steps)]
     for k, name, title in [*steps, (-1, "", "")]:
         lines: list[SetUpLine] = []
         groups = _alike(worked, yokes, np.flatnonzero(worked.holes.step == k))
         ways = [(holes, _best(worked, found, yokes, holes)) for holes in groups]
-        without = tuple(_line(worked, yokes, h, None, None) for h, s in ways if not s)
+        line = partial(_line, worked, yokes, taught)
+        without = tuple(line(h, None, None) for h, s in ways if not s)
         left = [(holes, one) for holes, one in ways if one]
         while left:
             # What differs least from what is on the tool comes next.
             holes, best = left.pop(_least_change(now, [one for _, one in left]))
-            lines.append(_line(worked, yokes, holes, best, now))
+            lines.append(line(holes, best, now))
             now = lines[-1].on_tool or now
         if lines or without:
             yield StepSetUps(name, title, tuple(lines), without)
@@ -202,6 +212,7 @@ def _best(
 def _line(
     worked: Worked,
     reach: _Reach,
+    taught: ShopTaught,
     holes: list[int],
     best: SetUp | None,
     now: OnTool | None,
@@ -209,7 +220,9 @@ def _line(
     """One line, its pieces chosen for few changes against what is on the tool."""
     if best is not None and now is not None and best.pieces is not None:
         names = best.yoke.id, best.squeezer.title
-        best = set_up_of(worked, reach.shop, holes[0], *names, on_tool=now)
+        best = set_up_of(
+            worked, reach.shop, holes[0], *names, on_tool=now, taught=taught
+        )
     return SetUpLine(
         callout=str(worked.holes.callout(holes[0])),
         stack=str(worked.at("used_stack", holes[0])),

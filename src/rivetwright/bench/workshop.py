@@ -13,8 +13,15 @@ from pathlib import Path
 from threading import RLock
 
 from rivetwright.bench.begin import Begun, plan_facts, shop_facts
+from rivetwright.bench.head_history import (
+    NO_HEADS,
+    HeadHistory,
+    head_history,
+    heads_key,
+)
 from rivetwright.bench.now import HoleIds, answered_holes, opening_now, shop_now
 from rivetwright.bench.open import Assembly, Project, form_of, open_folder
+from rivetwright.engines.learning.told import HeadsTold
 from rivetwright.engines.plan import WorkedPlan, work_out
 from rivetwright.errors import NotFound, PlanRefused, Refusal, nearest_hint
 from rivetwright.model.plan import Plan
@@ -41,11 +48,15 @@ def utc_now() -> datetime:
 
 @dataclass(frozen=True)
 class Opened:
-    """The folder as it was read, when that was, and files that say no format."""
+    """The folder as it was read, when that was, and files that say no format.
+
+    `heads` are the measured heads of the record.
+    """
 
     project: Project
     read_at: datetime
     unread: tuple[Path, ...]
+    heads: HeadHistory = NO_HEADS
 
     def assembly(self, key: str) -> Assembly:
         """One assembly by its key.
@@ -84,6 +95,7 @@ class Workshop:
         self._read: Opened | None = None
         self._now: Opened | None = None
         self._now_at = -1
+        self._heads: tuple[object, HeadHistory] | None = None
         self._ids: dict[tuple[str, int], HoleIds] = {}
         self._project = ""
         self.store: Store | None = None
@@ -181,8 +193,23 @@ class Workshop:
             self._assembly_now(one, old.get(one.key), shop, state)
             for one in read.project.assemblies
         ]
-        project = replace(read.project, assemblies=tuple(fresh), shop=shop)
-        return replace(read, project=project)
+        heads = self._heads_now(fresh, shop, state)
+        told = [_with_told(one, heads.told) for one in fresh]
+        project = replace(read.project, assemblies=tuple(told), shop=shop)
+        return replace(read, project=project, heads=heads)
+
+    def _heads_now(
+        self, assemblies: Sequence[Assembly], shop: Shop | None, state: State
+    ) -> HeadHistory:
+        """All heads of the record; read again where one was added, or a rivet left."""
+        key = shop, self._digest, heads_key(state)
+        if self._heads is None or self._heads[0] != key:
+            plans = {
+                one.worked_plan.worked.plan.id: one.worked_plan
+                for one in reversed(assemblies)
+            }
+            self._heads = key, head_history(plans.values(), shop, state)
+        return self._heads[1]
 
     def _assembly_now(
         self, read: Assembly, before: Assembly | None, shop: Shop | None, state: State
@@ -380,6 +407,13 @@ class Workshop:
                 self.store.close()
             self.store = self._follower = None
             self._project = ""
+
+
+def _with_told(assembly: Assembly, told: HeadsTold) -> Assembly:
+    """An assembly with what measured heads tell; the same where that is the same."""
+    if assembly.worked_plan.told is told:
+        return assembly
+    return replace(assembly, worked_plan=replace(assembly.worked_plan, told=told))
 
 
 def _is_of(worked_plan: WorkedPlan, plan: Plan, shop: Shop | None) -> bool:

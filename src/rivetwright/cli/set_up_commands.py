@@ -189,7 +189,11 @@ def _card(
     tell(f"{words.name}  {words.callout}", "bold")
     tell(words.tool)
     tell(f"{words.verdict}. {words.do}".strip())
-    for text in (words.reach, *(say("set_up.stop", code=code) for code in card.stops)):
+    for text in (
+        words.reach,
+        *words.look_at,
+        *(say("set_up.stop", code=code) for code in card.stops),
+    ):
         if text:
             tell(text, "bold")
     _facts(screen, say("set_up.put_in"), words.put_in)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from rivetwright.engines import (  # noqa: F401  (importing registers their rules)
     clearance,
@@ -20,6 +20,7 @@ from rivetwright.engines import (  # noqa: F401  (importing registers their rule
     verdicts,
 )
 from rivetwright.engines.checks import Finding, find
+from rivetwright.engines.learning.told import NOTHING_TOLD, HeadsTold
 from rivetwright.engines.reach import around_columns, tool_columns  # noqa: F401
 from rivetwright.engines.squeeze import gap  # noqa: F401  (as above)
 from rivetwright.engines.worked import Progress, Worked
@@ -33,12 +34,13 @@ class WorkedPlan:
     """A worked-out plan and what was found in it.
 
     `answered` are code and hole of findings that somebody answered for: they stay
-    findings and no longer stop.
+    findings and no longer stop. `told` is what measured heads tell of dies and yokes.
     """
 
     worked: Worked
     findings: tuple[Finding, ...]
     answered: frozenset[tuple[str, int]] = frozenset()
+    told: HeadsTold = field(default=NOTHING_TOLD, hash=False)
 
     @property
     def stops(self) -> bool:

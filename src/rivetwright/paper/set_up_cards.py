@@ -87,6 +87,7 @@ def _card(
         "severity": words.severity,
         "verdict": verdict,
         "reach": words.reach,
+        "look_at": " ".join(words.look_at),
         "svg": picture or "",
         "put_in": _facts(words.put_in),
         "makes": _facts(words.makes),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rivetwright.bench.dimple_set_ups import DimpleCard
@@ -11,8 +12,10 @@ from rivetwright.engines.reach.fit import FIT_WORDS, NO, TIGHT, ToolFit, limit_w
 from rivetwright.engines.squeeze.first_rivet import CAUTIONS
 from rivetwright.engines.squeeze.opening import Engaged, Opening
 from rivetwright.engines.squeeze.set_up import SetUp, Stall, Verdict
+from rivetwright.engines.squeeze.taught import Basis, Taught
 from rivetwright.standards.source import Status
 from rivetwright.texts.catalogue import catalogue
+from rivetwright.texts.learning_words import say_alarm, say_wear
 from rivetwright.texts.say import System, say_value
 from rivetwright.texts.set_up_words import (
     CAUTION,
@@ -39,7 +42,8 @@ class CardWords:
     """A card in words; `severity` is stop, check or empty, `in_short` its pieces.
 
     `makes` are gap, head and what they should be, `needs` force, air and
-    room; `reach` says where the yoke is tight or does not get there.
+    room; `reach` says where the yoke is tight or does not get there. `look_at` is what
+    measured heads warn of, first.
     """
 
     name: str
@@ -60,6 +64,7 @@ class CardWords:
     cautions: tuple[str, ...]
     trust: str
     status: Status
+    look_at: tuple[str, ...] = ()
 
 
 def system_of(worked_plan: WorkedPlan) -> System:
@@ -90,17 +95,63 @@ def say_set_up(card: SetUpCard, worked_plan: WorkedPlan) -> CardWords:
         steps=tuple(_steps(card, system)),
         pedal=tuple(told_words(PEDAL, told, system) for told in card.pedal),
         cautions=tuple(say_in(CAUTION, key) for key in CAUTIONS),
-        trust=_trust(one, system),
+        trust=_trust(card, system),
         status=one.status,
+        look_at=tuple(_look_at(card, system)),
     )
 
 
-def _trust(one: SetUp, system: System) -> str:
-    """How far the figures can be trusted."""
-    words = word("by_physics", offset=length(one.offset_spread_mm, system))
-    if one.head_mm is None or one.is_range_in_band:
-        return words
-    return f"{word('past_limits')} {words}"
+def _trust(card: SetUpCard, system: System) -> str:
+    """How far the figures can be trusted, and what they would be by physics alone."""
+    one, words = card.set_up, []
+    if one.head_mm is not None and not one.is_range_in_band and not one.taught.is_own:
+        words.append(word("past_limits"))
+    words += _rests_on(one, system)
+    if card.physics is not None and card.physics.pieces is not None:
+        pieces = in_a_line(card.physics.pieces, system)
+        gap = length(card.physics.gap_mm or 0.0, system)
+        words.append(word("by_physics_alone", pieces=pieces, gap=gap))
+    return " ".join(words)
+
+
+def _rests_on(one: SetUp, system: System) -> list[str]:
+    """What the head rests on: physics, the yoke's spring, or so many own heads."""
+    taught, head = one.taught, one.head_mm
+    if not taught.is_own or head is None:
+        key = "by_yoke" if taught.basis is Basis.YOKE else "by_physics"
+        return [word(key, offset=length(one.offset_spread_mm, system))]
+    low, high = length(head.low, system).rpartition(" ")[0], length(head.high, system)
+    by_mm = head.central - ((one.gap_mm or 0.0) - one.under_mm)
+    key = "from_heads" if by_mm >= 0 else "from_heads_thinner"
+    by = length(abs(by_mm), system)
+    words = [word(key, heads=heads_words(taught), low=low, high=high, by=by)]
+    if taught.slips_count:
+        words.append(word("heads_slips", count=taught.slips_count))
+    return words
+
+
+def heads_words(taught: Taught) -> str:
+    """How many own heads something rests on."""
+    key = "one_head" if taught.heads_count == 1 else "some_heads"
+    return word(key, count=taught.heads_count)
+
+
+def rests_words(taught: Taught) -> str:
+    """What a set-up rests on, in a few words for a list."""
+    if taught.is_own:
+        return word("rests_heads", heads=heads_words(taught))
+    return word("rests_yoke" if taught.basis is Basis.YOKE else "rests_physics")
+
+
+def _look_at(card: SetUpCard, system: System) -> Iterator[str]:
+    """What the heads warn of: a change that stands, dies that wear or fill up."""
+    raised, wear = card.told.standing, card.told.wear
+    if raised is not None:
+        yield from say_alarm(raised.alarm, raised.since, system)
+    if wear is not None and (wear.is_wearing or wear.is_filling):
+        one = card.set_up
+        middle_mm = one.head_mm.central if one.head_mm else one.band.aim_mm
+        yield say_wear(wear, max(one.band.most_mm - middle_mm, 0.0), system)
 
 
 def verdict_words(verdict: Verdict) -> str:

@@ -17,11 +17,14 @@ from rivetwright.drawing.dimple_stack import dimple_stack_svg
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.squeeze.dimpling import DimpleSetUp
 from rivetwright.engines.squeeze.set_up import SetUp
+from rivetwright.engines.squeeze.taught import Basis
 from rivetwright.model.shop import Shop
 from rivetwright.standards.spread import Spread
+from rivetwright.texts.learning_words import say_alarm
 from rivetwright.texts.say import System
 from rivetwright.texts.set_up_card import (
     CardWords,
+    rests_words,
     say_dimple,
     say_set_up,
     verdict_words,
@@ -44,7 +47,10 @@ MM_PER_32ND = 25.4 / 32
 
 @dataclass(frozen=True)
 class Line:
-    """One line of the list of set-ups; `changes` is None where nothing is put in."""
+    """One line of the list of set-ups; `changes` is None where nothing is put in.
+
+    `rests` is what it rests on other than physics, `warns` an alarm of its heads.
+    """
 
     holes: str
     hole: str
@@ -59,6 +65,8 @@ class Line:
     severity: str
     head: str
     keep: str
+    rests: str
+    warns: str
     stops: tuple[str, ...]
     is_tight: bool
     changes: int | None
@@ -108,6 +116,21 @@ def _keep(one: SetUp, system: System) -> str:
     return word("keep", range=said_range("head_mm", band, system).main)
 
 
+def _rests(one: SetUp | DimpleSetUp | None) -> str:
+    """What a set-up rests on, where that is not physics alone."""
+    if not isinstance(one, SetUp) or one.taught.basis is Basis.PHYSICS:
+        return ""
+    return rests_words(one.taught)
+
+
+def _warns(worked_plan: WorkedPlan, one: SetUp | DimpleSetUp | None) -> str:
+    """The alarm that its heads raised and that still stands."""
+    raised = worked_plan.told.of(one.dies).standing if isinstance(one, SetUp) else None
+    if raised is None:
+        return ""
+    return say_alarm(raised.alarm, raised.since, system_of(worked_plan))[0]
+
+
 def _line(
     worked_plan: WorkedPlan,
     one: SetUp | DimpleSetUp | None,
@@ -140,6 +163,8 @@ def _line(
         severity=severity_of(one.verdict) if one else "",
         head=said_range("head_mm", head, system).main if head else "",
         keep=_keep(one, system) if isinstance(one, SetUp) and head else "",
+        rests=_rests(one),
+        warns=_warns(worked_plan, one),
         stops=stops,
         is_tight=is_tight,
         changes=changes,

@@ -9,10 +9,12 @@ from markupsafe import Markup
 
 from rivetwright.drawing.die_stack import Closed, draw_closed, half_of
 from rivetwright.drawing.profiles import sheet_profiles, shop_head, universal_head
+from rivetwright.engines.learning.drift import Alarm
 from rivetwright.engines.squeeze.set_up import Verdict
 from rivetwright.engines.squeeze.stacking import Pieces
 from rivetwright.model.shop import Die, Tool
 from rivetwright.standards.source import Status
+from rivetwright.texts.learning_words import say_alarm
 from rivetwright.texts.set_up_card import CardWords, do_words, verdict_words
 from rivetwright.texts.set_up_words import Fact, in_a_line, put_in, word
 from rivetwright.web.pictures import for_page
@@ -36,6 +38,8 @@ def sample_set_ups(say: Sayings, run_key: str) -> dict[str, Any]:
         severity="check",
         do=do_words(Verdict.STALLS),
         reach=word("tight", why="Y0 opens .968 in, needs .959 in"),
+        look_at=say_alarm(Alarm(7, 4, 0.15), "P1:5"),
+        trust=word("heads_slips", count=2),
     )
     return {
         "set_up_cards": {run_key: (held,)},

@@ -23,6 +23,7 @@ from rivetwright.engines.order.placing import (
     reminder_holes,
 )
 from rivetwright.engines.order.setting import Limits, SetBy, Setting, rig_key, setups_of
+from rivetwright.engines.squeeze.taught import UNTAUGHT, ShopTaught
 from rivetwright.engines.worked import Worked
 from rivetwright.model.columns import read_only
 from rivetwright.model.shop import Shop
@@ -75,11 +76,13 @@ class Choices:
         begin: "middle", "ends" or "skip"; empty: as the stacks ask.
         limits: alone, quiet hours, tools left out.
         as_reminders: holders stay in holes that get another rivet than their row.
+        taught: what measured heads taught of dies and yokes.
     """
 
     begin: str = ""
     limits: Limits = field(default_factory=Limits)
     as_reminders: bool = False
+    taught: ShopTaught = UNTAUGHT
 
 
 @dataclass(frozen=True)
@@ -257,7 +260,9 @@ class _Staging:
 
         Holes that are set have theirs too, so that setups keep their numbers.
         """
-        setting = Setting(self.worked, self.shop, self.choices.limits)
+        setting = Setting(
+            self.worked, self.shop, self.choices.limits, self.choices.taught
+        )
         ways: list[tuple[SetBy, ...]] = []
         without = []
         for k, hole in enumerate(self.holes):

@@ -20,6 +20,7 @@ from rivetwright.engines.reach.ways import ways_of
 from rivetwright.engines.squeeze.set_up import SetUp, Verdict
 from rivetwright.engines.squeeze.set_ups import SetUps, set_ups
 from rivetwright.engines.squeeze.stacking import Pieces
+from rivetwright.engines.squeeze.taught import UNTAUGHT, ShopTaught
 from rivetwright.engines.worked import Worked
 from rivetwright.model.shop import Die, Shop, Tool
 from rivetwright.model.stage import Setup
@@ -95,15 +96,18 @@ class Limits:
         )
 
 
-_SET_UPS: WeakKeyDictionary[Worked, tuple[Shop, SetUps]] = WeakKeyDictionary()
+_SET_UPS: WeakKeyDictionary[Worked, tuple[Shop, ShopTaught, SetUps]] = (
+    WeakKeyDictionary()
+)
 
 
-def _set_ups(worked: Worked, shop: Shop) -> SetUps:
+def _set_ups(worked: Worked, shop: Shop, taught: ShopTaught) -> SetUps:
     """The set-ups of a plan, found once."""
     known = _SET_UPS.get(worked)
-    if known is None or known[0] != shop:
-        known = _SET_UPS[worked] = shop, set_ups(worked, shop)
-    return known[1]
+    if known is None or known[:2] != (shop, taught):
+        found = set_ups(worked, shop, taught=taught)
+        known = _SET_UPS[worked] = shop, taught, found
+    return known[2]
 
 
 class Setting:
@@ -113,10 +117,18 @@ class Setting:
         worked: the worked-out plan.
         shop: what is owned; None: as the plan names tools.
         limits: what is left out tonight.
+        taught: what measured heads taught of dies and yokes.
     """
 
-    def __init__(self, worked: Worked, shop: Shop | None, limits: Limits) -> None:
+    def __init__(
+        self,
+        worked: Worked,
+        shop: Shop | None,
+        limits: Limits,
+        taught: ShopTaught = UNTAUGHT,
+    ) -> None:
         self.worked, self.shop, self.limits = worked, shop, limits
+        self.taught = taught
         self.found: Fits | None = None
         tools = shop.tools if shop else ()
         self.owned = {tool.id for tool in tools if tool.state == OWNED}
@@ -215,7 +227,7 @@ class Setting:
 
     def _by_yoke(self, hole: int, yoke: Tool, is_tight: bool) -> Iterator[SetBy]:
         assert self.shop is not None
-        for one in _set_ups(self.worked, self.shop).of_hole(hole):
+        for one in _set_ups(self.worked, self.shop, self.taught).of_hole(hole):
             if one.yoke.id == yoke.id:
                 way = squeezer_way(one.squeezer.kind)
                 yield replace(

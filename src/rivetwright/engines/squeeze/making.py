@@ -274,6 +274,7 @@ def set_up_at(
         changes=_changes(one),
         least_change=_least_change(one),
         buy=_buy(one),
+        dies=batch.dies(row),
         taught=one.taught,
         status=_status(worked, one, hole),
     )

@@ -69,7 +69,7 @@ class OneRow:
             return []
         spring, under = self.batch.spring, self.needs.under_mm[:, 0]
         offset = float(self.batch.offset_mm[self.row])
-        ends = (
+        ends: tuple[tuple[int, int, float], ...] = (
             (LOW, HIGH, spring.low_mm_n),
             (CENTRAL, CENTRAL, spring.mm_n),
             (HIGH, LOW, spring.high_mm_n),

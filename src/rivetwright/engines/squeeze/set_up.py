@@ -14,7 +14,7 @@ from rivetwright.engines.squeeze.choosing import Rule
 from rivetwright.engines.squeeze.opening import Engaged, Opening
 from rivetwright.engines.squeeze.spring import Spring
 from rivetwright.engines.squeeze.stacking import Pieces
-from rivetwright.engines.squeeze.taught import Taught
+from rivetwright.engines.squeeze.taught import DieSet, Taught
 from rivetwright.model.shop import Squeezer, Tool
 from rivetwright.standards.source import Status
 from rivetwright.standards.spread import Spread
@@ -102,7 +102,7 @@ class SetUp:
     set-up makes, a stall counted: once heads of its own were measured what 19 of 20
     keep to, before that a range of what is known of spring, stand-off and seat, beside
     which every set-up is out by `offset_spread_mm` either way. `taught` is what
-    measured heads taught; `stand_off_mm` is to be measured on scrap.
+    measured heads taught of its `dies`; `stand_off_mm` is to be measured on scrap.
     """
 
     hole_class: int
@@ -129,6 +129,7 @@ class SetUp:
     changes: int
     least_change: Pieces | None
     buy: ShimToBuy | None
+    dies: DieSet
     taught: Taught
     status: Status
 
@@ -136,6 +137,11 @@ class SetUp:
     def offset_spread_mm(self) -> float:
         """How far its dies are out either way, as far as is known [mm]."""
         return self.taught.offset_spread_mm
+
+    @property
+    def under_mm(self) -> float:
+        """What lies under the head when the dies are closed, as usual [mm]."""
+        return self.grip_mm + self.stand_off_mm.central + self.seat_mm
 
     @property
     def is_range_in_band(self) -> bool:
