@@ -329,10 +329,7 @@ class BulletinReceived(Kind):
 
 @dataclass(frozen=True)
 class BulletinMet(Kind):
-    """What a bulletin asks for was done: how, by whom, at which holes.
-
-    `document` is the letter or entry that goes with it, where there is one.
-    """
+    """What a bulletin asks for was done: how, by whom, at which holes."""
 
     name = "bulletin-met"
     is_decision = True

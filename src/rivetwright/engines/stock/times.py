@@ -59,7 +59,7 @@ class Times:
 
     def __init__(self, worked: Worked, today: date) -> None:
         self.worked = worked
-        self.today = today
+        self.begins = today
         plan = worked.plan
         self._deliveries = {one.part: one for one in plan.opening.deliveries}
         shop = worked.shop
@@ -102,13 +102,13 @@ class Times:
         return found
 
     def _now(self, depth: int) -> When:
-        return When(False, self.today, depth)
+        return When(False, self.begins, depth)
 
     def _after(self, when: When, due: _Due | None) -> When:
         """The later of a time and the arrival of something."""
         if due is None:
             return when
-        day = max(due.day, self.today) if due.day else self.today
+        day = max(due.day, self.begins) if due.day else self.begins
         return later(when, When(due.day is None, day, when.depth, due.name))
 
     def _needs(self, needs: tuple[Need, ...]) -> list[_Due]:
