@@ -1,4 +1,4 @@
-"""Tonight: what can be done with the hours and hands there are; what the rest waits for."""
+"""Tonight: what can be done with the hours and hands there are, and what waits."""
 
 from __future__ import annotations
 

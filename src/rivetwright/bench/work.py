@@ -29,7 +29,8 @@ class WorkLeft:
     """Every piece of work that is left, and what it was made from.
 
     `assemblies` are those that count: the plan after a bulletin that came in stands for
-    the plan before it.
+    the plan before it. `bench_keys` tell for the key of each step under which
+    assembly it is worked at the bench; a bulletin's own steps are not in it.
     """
 
     assemblies: tuple[Assembly, ...]
@@ -39,6 +40,8 @@ class WorkLeft:
     shop: Shop | None
     stock: Mapping[str, int]
     on_bench: str
+    bench_keys: Mapping[str, str]
+    booked_minutes: float = 0.0
 
     @cached_property
     def gates(self) -> Gates:
@@ -85,7 +88,8 @@ def work_left(project: Project, state: State, zone: str = "UTC") -> WorkLeft:
     assemblies = tuple(counting(project.assemblies))
     before = {one.worked_plan.worked.plan.id: one for one in project.assemblies[::-1]}
     stands = tuple(_stand(one, before, state, zone) for one in assemblies)
-    rates = own_rates(_log(assemblies, project.shop, state))
+    log = tuple(_log(assemblies, project.shop, state))
+    rates = own_rates(log)
     return WorkLeft(
         assemblies,
         stands,
@@ -94,7 +98,26 @@ def work_left(project: Project, state: State, zone: str = "UTC") -> WorkLeft:
         project.shop,
         _stock(project.shop, state),
         _on_bench(assemblies, state),
+        _bench_keys(assemblies, project.assemblies),
+        sum(line.minutes for line in log),
     )
+
+
+def _bench_keys(some: Iterable[Assembly], every: Iterable[Assembly]) -> dict[str, str]:
+    """The assembly under which each step is worked at the bench, by the step's key."""
+    base = {
+        one.worked_plan.worked.plan.id: {
+            step.name for step in one.worked_plan.worked.plan.steps
+        }
+        for one in every
+        if one.bulletin is None
+    }
+    return {
+        step_key(one.key, step): plan_id
+        for one in some
+        for plan_id in (one.worked_plan.worked.plan.id,)
+        for step in base.get(plan_id, ())
+    }
 
 
 def counting(assemblies: Iterable[Assembly]) -> Iterator[Assembly]:

@@ -38,6 +38,7 @@ from rivetwright.cli.tables import (
     row_table,
     unit_system,
 )
+from rivetwright.cli.tonight_commands import tonight_command
 from rivetwright.cli.words import counted, say
 from rivetwright.cli.working import print_why
 from rivetwright.engines.checks import Finding
@@ -68,6 +69,7 @@ app.command(name="order-instance")(order_instance)
 app.command()(tools)
 app.command()(air)
 app.command()(stock)
+app.command(name="tonight")(tonight_command)
 app.add_typer(record)
 app.add_typer(devices)
 

@@ -1,4 +1,4 @@
-"""The work that is left in words: what is done, how long it takes, what it waits for."""
+"""The work left in words: what is done, how long it takes, what it waits for."""
 
 from __future__ import annotations
 
@@ -7,9 +7,11 @@ from datetime import date
 
 from rivetwright.engines.work.chain import Chain
 from rivetwright.engines.work.now import Held, Turn
-from rivetwright.engines.work.pieces import Minutes, Piece
+from rivetwright.engines.work.pieces import CHECK, Minutes, Piece
 from rivetwright.engines.work.unlocks import Unlock
 from rivetwright.engines.work.waits import HELPER, QUIET, STEP, STOCK, TOOL, Wait
+from rivetwright.model.columns import parse_hole_range
+from rivetwright.model.plan import HoleRange
 from rivetwright.texts.catalogue import catalogue
 
 HOUR_MIN = 60
@@ -60,14 +62,35 @@ def say_day(day: date) -> str:
 
 def say_turn(turn: Turn) -> str:
     """What is done in one go: operation, rows or parts."""
-    return say_work(turn.way or turn.first.rate_name, turn.rows, turn.parts)
+    return say_work(turn.way or turn.first.rate_name, _names(turn.pieces), turn.parts)
 
 
 def say_pieces(pieces: Sequence[Piece]) -> str:
     """What some pieces of one operation do."""
-    rows = tuple(dict.fromkeys(row for piece in pieces for row in piece.rows))
-    parts = tuple(dict.fromkeys(piece.part for piece in pieces if piece.part))
-    return say_work(pieces[0].rate_name, rows, parts)
+    parts = sorted({piece.part for piece in pieces if piece.part})
+    return say_work(pieces[0].rate_name, _names(pieces), parts)
+
+
+def _names(pieces: Iterable[Piece]) -> list[str]:
+    """What is in hand, ranges of one row that follow on one another as one."""
+    found: dict[str, list[HoleRange]] = {}
+    for name in dict.fromkeys(name for piece in pieces for name in piece.names):
+        row = name.partition(":")[0]
+        ranges = found.setdefault(row, [])
+        if name != row:
+            ranges.append(parse_hole_range(name))
+    return [text for row, ranges in found.items() for text in _joined(row, ranges)]
+
+
+def _joined(row: str, ranges: Iterable[HoleRange]) -> list[str]:
+    """Ranges of a row in order, neighbours as one; the row's name where none is."""
+    joined: list[HoleRange] = []
+    for one in sorted(ranges, key=lambda one: one.first):
+        if joined and joined[-1].last + 1 == one.first:
+            joined[-1] = HoleRange(row, joined[-1].first, one.last)
+        else:
+            joined.append(one)
+    return [str(one) for one in joined] or [row]
 
 
 def say_work(name: str, rows: Sequence[str], parts: Sequence[str]) -> str:
@@ -121,6 +144,21 @@ def say_held(held: Held) -> str:
     return work_word("wait", "left_for", step=held.wait.name, what=say_wait(held.root))
 
 
+def say_held_work(held: Held) -> str:
+    """What waits: each operation with its rows or parts, and how many."""
+    by_rate: dict[str, list[Piece]] = {}
+    for piece in held.pieces:
+        by_rate.setdefault(piece.rate_name, []).append(piece)
+    # Heads are looked at after what they belong to: that goes without saying.
+    told = {name: some for name, some in by_rate.items() if name != CHECK}
+    return "; ".join(_counted(some) for some in (told or by_rate).values())
+
+
+def _counted(some: Sequence[Piece]) -> str:
+    count = say_count(some[0].counted, sum(piece.count for piece in some))
+    return work_word("say", "counted", what=say_pieces(some), count=count)
+
+
 def say_unlock(unlock: Unlock) -> str:
     """What comes, or is left for later."""
     key = "comes" if unlock.way == "comes" else "is_left"
@@ -139,7 +177,8 @@ def say_answer(chain: Chain) -> str:
     day = say_day(chain.earliest)
     what = say_things(chain.unknown)
     if chain.day is None:
-        return work_word("say", "not_before", day=day)
+        key = "not_before_and" if what else "not_before"
+        return work_word("say", key, day=day, what=what)
     if chain.is_possible:
         return work_word("say", "in_time", day=say_day(chain.day))
     if chain.earliest <= chain.day:

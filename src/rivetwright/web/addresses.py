@@ -74,6 +74,12 @@ def stock_address(code: str) -> str:
     return f"/stock/code/{quote(code, safe='')}"
 
 
+def tonight_address(**asked: str) -> str:
+    """What can be done at one time at the bench, and what the rest waits for."""
+    chosen = {name: value for name, value in asked.items() if value}
+    return f"/tonight?{urlencode(chosen)}" if chosen else "/tonight"
+
+
 def row_tools_address(key: str) -> str:
     """The tools of every row of an assembly."""
     return f"{assembly_address(key)}/tools"
@@ -84,6 +90,24 @@ def gun_address(key: str, hole: str, way: str = "", figure: str = "") -> str:
     tail = f"?{urlencode({'way': way})}" if way else ""
     why = f"/why/{figure}" if figure else ""
     return f"{assembly_address(key)}/gun/{quote(hole, safe=':')}{why}{tail}"
+
+
+def heads_address(key: str) -> str:
+    """All heads of an assembly, and what they teach."""
+    return f"{assembly_address(key)}/heads"
+
+
+def heads_due_address(key: str) -> str:
+    """The heads of an assembly that are to be measured now."""
+    return f"{bench_address(key)}/heads"
+
+
+def head_address(key: str, hole: str, page: str = "", **asked: str) -> str:
+    """The check of a hole's head at the bench, or another page of it."""
+    chosen = {name: value for name, value in asked.items() if value}
+    tail = f"?{urlencode(chosen)}" if chosen else ""
+    at = f"{bench_address(key)}/head/{quote(hole, safe=':')}"
+    return f"{at}/{page}{tail}" if page else f"{at}{tail}"
 
 
 def why_address(key: str, hole: str, quantity: str) -> str:

@@ -38,6 +38,7 @@ from rivetwright.web.pages import (
     set_ups,
     stock,
     styles,
+    tonight,
     tools,
     words,
 )
@@ -50,6 +51,7 @@ PAGES = (
     *(api, bench, devices, record, project, assembly, hole, styles),
     *(downloads, findings, words, patterns),
     *(air, gun, order, set_ups, stock, tools),
+    tonight,
 )
 
 

@@ -167,14 +167,16 @@ class _Laying:
         ]
         before = [self.ends[key] for key in _needed(self.gates, step)]
         ready = max([self.asking.today, *before])
-        latest, decides, unknown = ready, None, []
+        latest, decides = ready, None
+        unknown: list[Wait] = []
         last = ready
         for piece in pieces:
             from_day, wait, open_ended = self._from(piece, ready)
             unknown += open_ended
             if from_day > latest:
                 latest, decides = from_day, wait
-            end = self._lay(piece, from_day)
+            own = [self.ends[key] for key in piece.after if key in self.ends]
+            end = self._lay(piece, max([from_day, *own]))
             if end is None:
                 return None
             self.ends[piece.key] = end
@@ -190,8 +192,7 @@ class _Laying:
         self, piece: Piece, ready: date
     ) -> tuple[date, Wait | None, Sequence[Wait]]:
         """The first day for a piece, the wait that decides, and those without a day."""
-        own = [self.ends[key] for key in piece.after if key in self.ends]
-        from_day, decides = max([ready, *own]), None
+        from_day, decides = ready, None
         unknown = []
         for wait in piece.waits:
             day = self.asking.known_day(piece, wait)

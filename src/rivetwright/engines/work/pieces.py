@@ -25,6 +25,7 @@ from rivetwright.engines.work.waits import (
     hole_waits,
 )
 from rivetwright.engines.work.ways import HoleWays, SetWay, hole_ways
+from rivetwright.model.plan import HoleRange
 from rivetwright.model.shop import Shop
 from rivetwright.model.step import Step
 from rivetwright.standards.source import Status
@@ -85,7 +86,8 @@ class Piece:
     hand, `holes` are indices into the plan's holes. `operation` is a name of the
     table of rates, or set with its `way`. `waits` is what its holes wait for by plan
     and record; what the evening lacks is another matter. `faces` are those of its
-    rows, `closes` those that its step shuts.
+    rows, `closes` those that its step shuts. `names` say what is in hand: rows that
+    are whole by their name, of others the holes (`B8:2-5`); empty for a part.
     """
 
     key: str
@@ -108,6 +110,7 @@ class Piece:
     callout: str = ""
     faces: tuple[str, ...] = ()
     closes: tuple[str, ...] = ()
+    names: tuple[str, ...] = ()
 
     @property
     def in_step(self) -> str:
@@ -199,7 +202,7 @@ class _Pieces:
         is_done = self.stand.step_state(step.name) == STEP_DONE
         return is_signed or is_done or step.name in self.stand.emptied
 
-    def _name(self, k: int) -> str:
+    def _step_name(self, k: int) -> str:
         return self.plan.steps[k].name if k >= 0 else ""
 
     def _before(self, k: int) -> tuple[str, ...]:
@@ -210,7 +213,7 @@ class _Pieces:
         )
 
     def _key(self, k: int, *words: str) -> str:
-        return "/".join((self.stand.key, self._name(k), *words))
+        return "/".join((self.stand.key, self._step_name(k), *words))
 
     # --- preparing -----------------------------------------------------------------
 
@@ -243,7 +246,7 @@ class _Pieces:
         return Piece(
             self._key(one.step, one.operation, subject, *(w.name for w in wait[:1])),
             self.stand.key,
-            self._name(one.step),
+            self._step_name(one.step),
             one.operation,
             rows,
             one.part,
@@ -260,6 +263,7 @@ class _Pieces:
             wait,
             faces=self._faces(one.holes),
             closes=self.plan.steps[one.step].closes,
+            names=() if one.part else self._names(one.holes),
         )
 
     # --- rivets --------------------------------------------------------------------
@@ -329,7 +333,7 @@ class _Pieces:
         return Piece(
             key,
             self.stand.key,
-            self._name(k),
+            self._step_name(k),
             operation,
             self._rows(here),
             "",
@@ -347,6 +351,7 @@ class _Pieces:
             callout,
             self._faces(here),
             self.plan.steps[k].closes if k >= 0 else (),
+            self._names(here),
         )
 
     def _rivet_needs(
@@ -418,6 +423,31 @@ class _Pieces:
     def _faces(self, here: Iterable[int]) -> tuple[str, ...]:
         rows = dict.fromkeys(self.holes.row[list(here)].tolist())
         return tuple(dict.fromkeys(self.plan.rows[row].face for row in rows))
+
+    def _names(self, here: Iterable[int]) -> tuple[str, ...]:
+        """Rows that are whole by name, of the others the holes."""
+        by_row: dict[int, list[int]] = {}
+        for at in here:
+            by_row.setdefault(int(self.holes.row[at]), []).append(at)
+        found: list[str] = []
+        for row, some in by_row.items():
+            name = self.plan.rows[row].name
+            if len(some) == self.holes.row_start[row + 1] - self.holes.row_start[row]:
+                found.append(name)
+            else:
+                found += self._ranges(name, some)
+        return tuple(found)
+
+    def _ranges(self, name: str, some: list[int]) -> Iterable[str]:
+        """Holes of a row as ranges of neighbours in number."""
+        numbers = self.holes.number[some].tolist()
+        first = last = numbers[0]
+        for number in numbers[1:]:
+            if number != last + 1:
+                yield str(HoleRange(name, first, last))
+                first = number
+            last = number
+        yield str(HoleRange(name, first, last))
 
     def _rows(self, here: Iterable[int]) -> tuple[str, ...]:
         rows = dict.fromkeys(self.holes.row[list(here)].tolist())

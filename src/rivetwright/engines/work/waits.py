@@ -59,6 +59,10 @@ class Wait:
         return self.kind, self.name
 
 
+# A wait and the holes it is noted at, as a mask or by index.
+Told = tuple[Wait, Mask | list[int]]
+
+
 @dataclass(frozen=True)
 class HoleWaits:
     """For each hole an index into `waits`, FREE for none, shape (holes,)."""
@@ -99,13 +103,9 @@ def hole_waits(stand: Stand, shop: Shop | None) -> HoleWaits:
     Source: the plan, the record; own order of telling, JUDGEMENT.
     """
     marking = _Marking(len(stand.holes))
-    for wait, holes in (
-        *_held(stand),
-        *_left_open(stand),
-        *_asked(stand),
-        *_stopped(stand),
-    ):
-        marking.note(wait, holes)
+    for told in (_held, _left_open, _asked, _stopped):
+        for wait, holes in told(stand):
+            marking.note(wait, holes)
     _without_part(stand, marking)
     if shop is not None and stand.worked_plan.worked.shop is not None:
         _without_tool(stand, shop, marking)
@@ -146,7 +146,7 @@ def _indices(stand: Stand, ranges: Iterable[str]) -> list[int]:
     return [at for text in ranges for at in stand.holes.indices(parse_hole_range(text))]
 
 
-def _held(stand: Stand) -> Iterator[tuple[Wait, list[int]]]:
+def _held(stand: Stand) -> Iterator[Told]:
     for hold in stand.worked_plan.worked.plan.opening.holds:
         yield _hold_wait(hold), _indices(stand, hold.holes)
 
@@ -156,7 +156,7 @@ def _hold_wait(hold: Hold) -> Wait:
     return Wait(kind, hold.name or hold.id, hold.reason, hold.until, hold=hold.id)
 
 
-def _left_open(stand: Stand) -> Iterator[tuple[Wait, Mask]]:
+def _left_open(stand: Stand) -> Iterator[Told]:
     """Open holes for a part that is not here; those for a step wait in that step."""
     told = deliveries_of(stand)
     for k, one in enumerate(stand.worked_plan.worked.plan.open_holes):
@@ -168,13 +168,13 @@ def _left_open(stand: Stand) -> Iterator[tuple[Wait, Mask]]:
             )
 
 
-def _asked(stand: Stand) -> Iterator[tuple[Wait, list[int]]]:
+def _asked(stand: Stand) -> Iterator[Told]:
     for one in stand.worked_plan.worked.plan.opening.questions:
         if not one.answer:
             yield Wait(ANSWER, one.id, one.text), _indices(stand, one.holes)
 
 
-def _stopped(stand: Stand) -> Iterator[tuple[Wait, list[int]]]:
+def _stopped(stand: Stand) -> Iterator[Told]:
     answered = stand.worked_plan.answered
     for finding in stand.worked_plan.findings:
         if finding.severity is Severity.STOP:

@@ -1,4 +1,4 @@
-"""The first page: every assembly of the folder, and what to do first."""
+"""The first page: what to do next, what waits, what was left open, how far it is."""
 
 from __future__ import annotations
 
@@ -7,13 +7,19 @@ from dataclasses import dataclass
 from importlib.resources import files
 
 from fastapi import APIRouter, Request, Response
+from markupsafe import Markup
 
+from rivetwright.bench.home import Home, home
 from rivetwright.bench.open import Assembly
 from rivetwright.bench.workshop import Opened, Workshop
+from rivetwright.drawing.how_far import how_far_svg
 from rivetwright.engines.checks import Finding
 from rivetwright.model.severity import Severity
+from rivetwright.texts.work_words import say_day, say_range, say_time, say_wait
 from rivetwright.web.addresses import hole_words, lit_address
 from rivetwright.web.pages.show import show
+from rivetwright.web.pictures import for_page
+from rivetwright.web.work_lines import TurnLine, turn_lines
 
 router = APIRouter()
 STATES = ("planned", "drilled", "open", "hold", "set")
@@ -71,6 +77,71 @@ def starting_plan() -> str:
     return file.read_text(encoding="utf-8")
 
 
+@dataclass(frozen=True)
+class FarLine:
+    """How far an assembly is: its bar, and its figures in words."""
+
+    name: str
+    bar: Markup
+    set_count: int
+    hole_count: int
+    left: str
+
+
+@dataclass(frozen=True)
+class HomeLines:
+    """What the first page shows of the work, in words."""
+
+    home: Home
+    day: str
+    clock: str
+    free: str
+    turns: tuple[TurnLine, ...]
+    whole: str
+    awaited: tuple[tuple[str, str], ...]
+    left_open: tuple[tuple[str, str, str], ...]
+    far: tuple[FarLine, ...]
+    left: str
+    low: str
+    high: str
+    hours: str
+
+
+def home_lines(found: Home) -> HomeLines:
+    """The first page in words."""
+    told, names = found.tonight, found.tonight.work.names
+    minutes, whole = found.minutes, told.now.minutes
+    return HomeLines(
+        found,
+        say_day(told.session.begins.date()),
+        f"{told.session.begins:%H:%M}",
+        say_time(told.session.minutes),
+        turn_lines(told),
+        say_range(whole) if whole else "",
+        tuple((say_wait(o.wait), say_time(o.behind_minutes)) for o in found.awaited),
+        tuple(
+            (names[one.assembly], ", ".join(one.names), say_wait(one.wait))
+            for one in found.left_open
+        ),
+        tuple(
+            FarLine(
+                one.name,
+                for_page(
+                    how_far_svg(one.name, one.set_count, one.free_count, one.hole_count)
+                ),
+                one.set_count,
+                one.hole_count,
+                say_range(one.minutes) if one.minutes else "",
+            )
+            for one in found.far
+        ),
+        say_time(minutes.likely) if minutes else "",
+        say_time(minutes.low) if minutes else "",
+        say_time(minutes.high) if minutes else "",
+        say_time(found.booked_minutes),
+    )
+
+
 @router.get("/")
 def project_show(request: Request) -> Response:
     """The list of assemblies, or what to do where there is none yet."""
@@ -85,6 +156,7 @@ def project_show(request: Request) -> Response:
         project=project,
         summaries=[summary(one) for one in project.assemblies],
         first=first_of(opened),
+        lines=home_lines(home(workshop)) if project.assemblies else None,
         faults=[fault for refusal in project.refused for fault in refusal.faults],
         starting_plan="" if project.assemblies else starting_plan(),
     )
