@@ -19,6 +19,7 @@ from rivetwright.web.app import create_app
 from rivetwright.web.serve import STOP_SECONDS, free_socket
 from tests.browser.at_bench import Bench, copy_of_demo
 from tests.browser.running import Running
+from tests.worked_once import worked_once  # noqa: F401  (for every test)
 
 DESK, PHONE = (1440, 900), (390, 844)
 SIZES = {"desk": DESK, "phone": PHONE}

@@ -8,6 +8,7 @@ import pytest
 
 from rivetwright.engines.plan import WorkedPlan, work_out
 from rivetwright.intake.plan_file import read_plan
+from tests.worked_once import worked_once  # noqa: F401  (for every test)
 
 FILES = ("aileron", "root-rib", "flap")
 

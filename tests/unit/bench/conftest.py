@@ -15,6 +15,7 @@ from rivetwright.bench.keep import MARKS, Answer, Sender, keep
 from rivetwright.bench.workshop import Workshop
 from rivetwright.model.columns import parse_hole_range
 from rivetwright.record.order import write_utc
+from tests.worked_once import worked_once  # noqa: F401  (for every test)
 
 
 @dataclass

@@ -15,6 +15,7 @@ from rivetwright.bench.open import Assembly, open_folder
 from rivetwright.bench.workshop import Workshop
 from rivetwright.web.app import create_app
 from tests.unit.web.site import Site
+from tests.worked_once import worked_once  # noqa: F401  (for every test)
 
 Ask = Callable[..., httpx.Response]
 
