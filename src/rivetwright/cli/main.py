@@ -23,6 +23,7 @@ from rivetwright.bench.result import result
 from rivetwright.bench.result_form import result_schema
 from rivetwright.bench.workshop import Workshop
 from rivetwright.cli.device_commands import devices
+from rivetwright.cli.forecast_commands import forecast
 from rivetwright.cli.order_commands import order_instance
 from rivetwright.cli.record_commands import record
 from rivetwright.cli.screen import REFUSED, progress_bar, refuse, results
@@ -69,6 +70,7 @@ app.command(name="order-instance")(order_instance)
 app.command()(tools)
 app.command()(air)
 app.command()(stock)
+app.command()(forecast)
 app.command(name="tonight")(tonight_command)
 app.add_typer(record)
 app.add_typer(devices)

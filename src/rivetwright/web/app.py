@@ -31,11 +31,13 @@ from rivetwright.web.pages import (
     findings,
     gun,
     hole,
+    hours,
     order,
     patterns,
     project,
     record,
     set_ups,
+    steps,
     stock,
     styles,
     tonight,
@@ -49,7 +51,7 @@ from rivetwright.web.render import Renderer
 HERE = Path(__file__).parent
 PAGES = (
     *(api, bench, devices, record, project, assembly, hole, styles),
-    *(downloads, findings, words, patterns),
+    *(downloads, findings, words, patterns, hours, steps),
     *(air, gun, order, set_ups, stock, tools),
     tonight,
 )

@@ -44,7 +44,10 @@ def sayings(language: str = "en") -> Sayings:
     """The sentences of a language, read once."""
     folder = files("rivetwright.web") / "catalogue"
     own: dict[str, str] = {}
-    for part in ("", ".bench", ".record", ".tools", ".set_ups", ".order", ".stock", ".work"):
+    for part in (
+        *("", ".bench", ".record", ".tools", ".set_ups", ".order"),
+        *(".stock", ".work", ".forecast"),
+    ):
         name = f"{language}{part}.toml"
         written = tomllib.loads((folder / name).read_text(encoding="utf-8"))
         own.update(_flat(written, ""))
