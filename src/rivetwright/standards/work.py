@@ -7,7 +7,9 @@ files work_rates.csv and work_constants.csv.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
+from rivetwright.errors import OutsideTable
 from rivetwright.standards.source import Looked
 from rivetwright.standards.table import Row, outside, read_table
 
@@ -31,6 +33,7 @@ class UsualRate:
     is_noisy: bool
 
 
+@cache
 def usual_rates() -> tuple[Looked[UsualRate], ...]:
     """Give what every operation takes, in the order of the table.
 
@@ -58,8 +61,10 @@ def usual_rate(name: str) -> Looked[UsualRate]:
     Source:
         work_rates.csv; status per row.
     """
-    row = _row(_RATES, name, asked="look up what an operation takes")
-    return row.looked(_usual(row))
+    for one in usual_rates():
+        if one.value.name == name:
+            return one
+    raise _unknown(_RATES, name, asked="look up what an operation takes")
 
 
 def work_constant(name: str) -> Looked[float]:
@@ -77,17 +82,16 @@ def work_constant(name: str) -> Looked[float]:
     Source:
         work_constants.csv; status per row.
     """
-    row = _row(_CONSTANTS, name, asked="look up a limit of the work")
-    return row.looked(float(row.number("value")))
+    for row in read_table(_CONSTANTS).where(name=name):
+        return row.looked(float(row.number("value")))
+    raise _unknown(_CONSTANTS, name, asked="look up a limit of the work")
 
 
-def _row(table: str, name: str, *, asked: str) -> Row:
-    """The row of a name."""
-    read = read_table(table)
-    for row in read.where(name=name):
-        return row
-    names = ", ".join(row.cells["name"] for row in read.rows)
-    raise outside(read.rows, asked=asked, found=name, allowed=names)
+def _unknown(table: str, name: str, *, asked: str) -> OutsideTable:
+    """The refusal of a name that a table does not have."""
+    rows = read_table(table).rows
+    names = ", ".join(row.cells["name"] for row in rows)
+    return outside(rows, asked=asked, found=name, allowed=names)
 
 
 def _usual(row: Row) -> UsualRate:

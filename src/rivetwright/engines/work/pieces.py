@@ -185,6 +185,7 @@ class _Pieces:
         self.prepared = prepared_work(stand, self.waits)
         self.of_step = step_waits(stand, shop, self.waits, self.ways)
         self.by_step: dict[int, list[Piece]] = {}
+        self.before = [self._needed(step) for step in self.plan.steps]
 
     def found(self) -> list[Piece]:
         """Every piece, in the order of the plan's steps."""
@@ -205,12 +206,16 @@ class _Pieces:
     def _step_name(self, k: int) -> str:
         return self.plan.steps[k].name if k >= 0 else ""
 
-    def _before(self, k: int) -> tuple[str, ...]:
+    def _needed(self, step: Step) -> tuple[str, ...]:
         """Keys of the steps that a step needs."""
-        needs = self.plan.steps[k].needs if k >= 0 else ()
         return tuple(
-            step_key(self.stand.key, need.name) for need in needs if need.kind == "step"
+            step_key(self.stand.key, need.name)
+            for need in step.needs
+            if need.kind == "step"
         )
+
+    def _before(self, k: int) -> tuple[str, ...]:
+        return self.before[k] if k >= 0 else ()
 
     def _key(self, k: int, *words: str) -> str:
         return "/".join((self.stand.key, self._step_name(k), *words))
@@ -222,7 +227,8 @@ class _Pieces:
         for one in self.prepared:
             k = one.step
             mine = self.by_step.setdefault(k, [])
-            rows, wait = self._rows(one.holes), self._waits(one.wait, k)
+            at_rows = self._rows_of(one.holes)
+            rows, wait = self._row_names(at_rows), self._waits(one.wait, k)
             earlier = tuple(
                 piece.key
                 for piece in mine
@@ -232,16 +238,16 @@ class _Pieces:
                 and piece.waits in ((), wait)
             )
             after = (*self._before(k), *earlier)
-            mine.append(self._prepared_piece(one, rows, wait, after))
+            mine.append(self._prepared_piece(one, at_rows, wait, after))
 
     def _prepared_piece(
         self,
         one: Prepared,
-        rows: tuple[str, ...],
+        at_rows: list[int],
         wait: tuple[Wait, ...],
         after: tuple[str, ...],
     ) -> Piece:
-        rate = rate_of(self.rates, one.operation)
+        rate, rows = rate_of(self.rates, one.operation), self._row_names(at_rows)
         subject = one.part or ",".join(rows)
         return Piece(
             self._key(one.step, one.operation, subject, *(w.name for w in wait[:1])),
@@ -261,9 +267,9 @@ class _Pieces:
             Needs(parts=one.parts),
             after,
             wait,
-            faces=self._faces(one.holes),
+            faces=self._faces(at_rows),
             closes=self.plan.steps[one.step].closes,
-            names=() if one.part else self._names(one.holes),
+            names=() if one.part else self._names(at_rows[0], one.holes),
         )
 
     # --- rivets --------------------------------------------------------------------
@@ -329,13 +335,13 @@ class _Pieces:
         name = (way.way or "squeezer") if operation == SET else operation
         rate = rate_of(self.rates, name)
         callout = str(self.holes.callout(here[0]))
-        k = int(self.holes.step[here[0]])
+        k, row = int(self.holes.step[here[0]]), self.holes.row_of(here[0])
         return Piece(
             key,
             self.stand.key,
             self._step_name(k),
             operation,
-            self._rows(here),
+            (row.name,),
             "",
             tuple(here),
             len(here),
@@ -349,9 +355,9 @@ class _Pieces:
             after,
             wait,
             callout,
-            self._faces(here),
+            (row.face,),
             self.plan.steps[k].closes if k >= 0 else (),
-            self._names(here),
+            self._names(int(self.holes.row[here[0]]), here),
         )
 
     def _rivet_needs(
@@ -420,27 +426,27 @@ class _Pieces:
         own = () if k == FREE else (self.waits.waits[k],)
         return (*own, *self.of_step.get(step, ()))
 
-    def _faces(self, here: Iterable[int]) -> tuple[str, ...]:
-        rows = dict.fromkeys(self.holes.row[list(here)].tolist())
+    def _faces(self, rows: Iterable[int]) -> tuple[str, ...]:
         return tuple(dict.fromkeys(self.plan.rows[row].face for row in rows))
 
-    def _names(self, here: Iterable[int]) -> tuple[str, ...]:
-        """Rows that are whole by name, of the others the holes."""
-        by_row: dict[int, list[int]] = {}
-        for at in here:
-            by_row.setdefault(int(self.holes.row[at]), []).append(at)
-        found: list[str] = []
-        for row, some in by_row.items():
-            name = self.plan.rows[row].name
-            if len(some) == self.holes.row_start[row + 1] - self.holes.row_start[row]:
-                found.append(name)
-            else:
-                found += self._ranges(name, some)
-        return tuple(found)
+    def _rows_of(self, here: Sequence[int]) -> list[int]:
+        """Indices of the rows of some holes."""
+        rows: list[int] = np.unique(self.holes.row[np.asarray(here)]).tolist()
+        return rows
 
-    def _ranges(self, name: str, some: list[int]) -> Iterable[str]:
+    def _row_names(self, rows: Iterable[int]) -> tuple[str, ...]:
+        return tuple(self.plan.rows[row].name for row in rows)
+
+    def _names(self, row: int, some: Sequence[int]) -> tuple[str, ...]:
+        """A row by its name where it is whole, else its holes."""
+        name = self.plan.rows[row].name
+        if len(some) == self.holes.row_start[row + 1] - self.holes.row_start[row]:
+            return (name,)
+        return tuple(self._ranges(name, some))
+
+    def _ranges(self, name: str, some: Sequence[int]) -> Iterable[str]:
         """Holes of a row as ranges of neighbours in number."""
-        numbers = self.holes.number[some].tolist()
+        numbers = self.holes.number[np.asarray(some)].tolist()
         first = last = numbers[0]
         for number in numbers[1:]:
             if number != last + 1:
@@ -448,7 +454,3 @@ class _Pieces:
                 first = number
             last = number
         yield str(HoleRange(name, first, last))
-
-    def _rows(self, here: Iterable[int]) -> tuple[str, ...]:
-        rows = dict.fromkeys(self.holes.row[list(here)].tolist())
-        return tuple(self.plan.rows[row].name for row in rows)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from rivetwright.standards.source import Status
@@ -160,5 +160,5 @@ def rate_of(rates: Mapping[str, WorkRate], name: str) -> WorkRate:
     return rates.get(name) or default_rates()[name]
 
 
-def _usual() -> tuple[UsualRate, ...]:
-    return tuple(one.value for one in usual_rates())
+def _usual() -> Iterator[UsualRate]:
+    return (one.value for one in usual_rates())
