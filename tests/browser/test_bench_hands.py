@@ -246,6 +246,8 @@ def test_what_a_run_may_need_stands_above_its_button(
     page = at_run(phone, bench)
     stage = page.locator("[data-kind=run]:not([hidden])")
     done = stage.locator(".done-all")
+    expect(done).to_be_in_viewport(ratio=0.95)
+    stage.locator(".later").scroll_into_view_if_needed()
     below = done.bounding_box()
     assert below is not None
     for fold in (".except", ".other-rivet", ".helped"):
@@ -273,3 +275,20 @@ def test_top_of_the_bench_is_one_row(phone: BrowserContext, bench: Bench) -> Non
         line = "one => getComputedStyle(one).borderTopColor"
         assert page.locator(".theme").evaluate(line) != "rgba(0, 0, 0, 0)"
     wait_for(page, "begin")
+
+
+def test_large_button_is_in_reach_hole_by_hole(
+    phone: BrowserContext, bench: Bench
+) -> None:
+    """However much is said above it, and the count goes up without the laptop."""
+    page = at_run(phone, bench)
+    press(page, "One by one")
+    stage = page.locator("[data-kind=run]:not([hidden])")
+    page.evaluate("scrollTo(0, 0)")
+    expect(stage.locator(".done-all")).to_be_in_viewport(ratio=0.95)
+    count = stage.locator(".run-count")
+    was = count.inner_text()
+    done = int(was.split()[0])
+    phone.set_offline(True)
+    press(page, stage.locator(".done-all").inner_text())
+    expect(count).to_have_text(was.replace(f"{done} of", f"{done + 1} of", 1))

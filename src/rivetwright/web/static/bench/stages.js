@@ -157,12 +157,23 @@ export class Stages {
       const some = chips.filter((chip) => holes.has(chip.value));
       for (const chip of some) chip.closest("label").remove();
       if (!some.length) continue;
+      this.addTo(section, some.length);
       if (some.length === chips.length) {
         this.close(section);
         over = section;
       } else this.shorten(section);
     }
     return over;
+  }
+
+  // Every run of a set-up says how far the set-up is.
+  addTo(section, more) {
+    const { setup } = section.querySelector(".run-count").dataset;
+    for (const one of this.panel.querySelectorAll(".run-count")) {
+      if (one.dataset.setup !== setup) continue;
+      one.dataset.done = Number(one.dataset.done) + more;
+      one.textContent = one.dataset.words.replace("{done}", one.dataset.done);
+    }
   }
 
   close(section) {

@@ -151,9 +151,23 @@ class Work {
   show(mark, words, isFresh) {
     this.painter.mark(mark, this.rows);
     const over = this.stages.apply(mark);
+    if (!isFresh) {
+      this.undo.last(mark, words);
+      return;
+    }
+    const goOn = () => this.goOn(mark, words, over);
+    if (mark.kind !== "rivets-set") {
+      goOn();
+      return;
+    }
+    // The sign is painted first; the words round it come a frame later, while no other
+    // press is heard.
+    tell("hush", {});
+    requestAnimationFrame(() => setTimeout(goOn));
+  }
+
+  goOn(mark, words, over) {
     this.undo.last(mark, words);
-    if (!isFresh) return;
-    if (mark.kind === "rivets-set") tell("hush", {});
     this.shown.turn();
     const stop = over?.querySelector(".stop-at");
     if (stop) tell("stop", { next: stop.dataset.next, why: stop.dataset.why });
