@@ -17,6 +17,7 @@ from rivetwright.bench.gate import (
     last_chance,
     ready_lines,
 )
+from rivetwright.bench.heads_due import DueHead, due_heads
 from rivetwright.bench.needs import (
     DONE,
     NOT_STARTED,
@@ -75,6 +76,7 @@ class Evening:
     gate: tuple[GateLine, ...]
     last_chance: tuple[LastChance, ...]
     bad_heads: tuple[BadHead, ...]
+    heads_due: tuple[DueHead, ...]
     operations: tuple[SheetWork, ...]
     cards: tuple[Card, ...]
     states: dict[str, str]
@@ -156,8 +158,7 @@ def evening_of(
     Raises:
         NotFound: the plan has no such step.
     """
-    ids = HoleIds(worked_plan.worked.holes)
-    plan = worked_plan.worked.plan
+    ids, plan = HoleIds(worked_plan.worked.holes), worked_plan.worked.plan
     choices = tuple(_choice(worked_plan, ids, state, one) for one in plan.steps)
     worked = {} if step else _worked(worked_plan, ids, state, choices)
     name = step or usual_step(worked_plan, choices, worked)
@@ -183,6 +184,7 @@ def evening_of(
         gate=ready_lines(waits, holes, setups) if holes else (),
         last_chance=last_chance(worked_plan, waits),
         bad_heads=bad_heads(waits, holes),
+        heads_due=due_heads(waits.heads, holes),
         operations=operations_of(worked_plan, waits, holes),
         cards=cards_of(at, setups, shop),
         states=hole_states(ids, state, holes),

@@ -13,7 +13,6 @@ from rivetwright.model.columns import preceding_steps
 from rivetwright.model.plan import DIMPLE
 from rivetwright.model.severity import Severity
 from rivetwright.model.step import Step
-from rivetwright.record.state import HeadSeen, HoleNow
 
 READY, CLOSE = "ready", "close"
 ALWAYS_FIRST = ("drilled", "deburred")
@@ -45,6 +44,12 @@ class BadHead:
     names: tuple[str, ...]
     hole_ids: tuple[str, ...]
     looks: tuple[str, ...]
+
+    @property
+    def first(self) -> str:
+        """The first of the holes by its name."""
+        row, _, numbers = self.names[0].partition(":")
+        return f"{row}:{numbers.partition('-')[0]}"
 
 
 @dataclass(frozen=True)
@@ -109,14 +114,15 @@ def last_chance(worked_plan: WorkedPlan, waits: Waits) -> tuple[LastChance, ...]
     seen = {at: hole_now(waits.ids, waits.state, at) for at in holes}
     unset = [at for at in holes if seen[at].rivet is None]
     row_of = waits.ids.holes.row
-    checked_rows = {int(row_of[at]) for at in holes if is_checked(seen[at])}
-    wanting = [at for at in holes if faults_of(seen[at])]
+    wanting = [at for at in holes if waits.heads.wanting(at)]
+    bad = set(wanting)
+    checked_rows = {int(row_of[at]) for at in holes if waits.heads.is_right(at)}
     unchecked = [
         at
         for at in holes
         if seen[at].rivet is not None
         and int(row_of[at]) not in checked_rows
-        and not faults_of(seen[at])
+        and at not in bad
     ]
     found = [
         ("unset", _names(waits, unset), len(unset)),
@@ -138,28 +144,11 @@ def last_chance(worked_plan: WorkedPlan, waits: Waits) -> tuple[LastChance, ...]
     )
 
 
-def is_checked(hole: HoleNow) -> bool:
-    """Whether the shop head of the rivet that sits there now was found right."""
-    return bool(_looks_at(hole)) and not faults_of(hole)
-
-
-def faults_of(hole: HoleNow) -> tuple[str, ...]:
-    """What the last look found wrong with the head that is there; empty for nothing."""
-    looks = _looks_at(hole)
-    return looks[-1].looks if looks else ()
-
-
-def _looks_at(hole: HoleNow) -> list[HeadSeen]:
-    """Looks at the rivet that sits there now, oldest first."""
-    rivet = hole.rivet
-    return [one for one in hole.heads if rivet and one.rivet == rivet.fact]
-
-
 def bad_heads(waits: Waits, holes: Iterable[int]) -> tuple[BadHead, ...]:
     """Heads among these that were found wanting and not yet put right."""
     alike: dict[tuple[str, ...], list[int]] = {}
     for at in holes:
-        looks = faults_of(hole_now(waits.ids, waits.state, at))
+        looks = waits.heads.wanting(at)
         if looks:
             alike.setdefault(looks, []).append(at)
     ranges = [(waits.ids.ranges(some), looks) for looks, some in alike.items()]

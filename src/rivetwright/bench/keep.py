@@ -102,8 +102,11 @@ def keep_here(
     assembly: str,
     revision: int = 0,
     saw: int = 0,
+    fact_id: str = "",
 ) -> Answer:
     """Take one mark made on a page of the laptop, which counts these itself.
+
+    A page that gives its mark an id may send it twice: it is one fact.
 
     Raises:
         NotAllowed: the sender may only read.
@@ -112,7 +115,7 @@ def keep_here(
     with workshop.lock:
         device = f"{sender.device}.form"
         fact = Fact(
-            id=secrets.token_hex(16),
+            id=fact_id or secrets.token_hex(16),
             project=workshop.project_id,
             assembly=assembly,
             person=sender.person,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from rivetwright.bench.heads import Heads
 from rivetwright.bench.now import HoleIds, hole_now, standing
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.plan import OpenHoles
@@ -55,6 +56,7 @@ class Waits:
     ) -> None:
         self.ids = ids
         self.state = state
+        self.heads = Heads(worked_plan, state, ids=ids)
         self.assembly = state.assembly(ids.holes.plan.id)
         self.step = step
         self._held = {

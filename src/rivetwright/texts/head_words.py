@@ -33,10 +33,11 @@ def _said(name: str, value: float | str, system: System) -> str:
 
 
 def look_words(look: str) -> str:
-    """What was seen on a head, solid or blind, in words."""
+    """What was seen on a head, or is wrong with it, in words."""
     words = catalogue()
-    section = "head_look" if look in words.section("head_look") else "blind_look"
-    return words.word(section, look)
+    sections = ("head_look", "head_off", "head_by_eye", "blind_look")
+    found = next((one for one in sections if look in words.section(one)), "head_look")
+    return words.word(found, look)
 
 
 def say_evidence(evidence: Evidence, system: System = "in") -> str:

@@ -30,6 +30,8 @@ from rivetwright.web.pages import (
     downloads,
     findings,
     gun,
+    head_check,
+    head_decide,
     hole,
     hours,
     order,
@@ -53,6 +55,7 @@ PAGES = (
     *(api, bench, devices, record, project, assembly, hole, styles),
     *(downloads, findings, words, patterns, hours, steps),
     *(air, gun, order, set_ups, stock, tools),
+    *(head_check, head_decide),
     tonight,
 )
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from rivetwright.bench.evening import Evening
 from rivetwright.bench.gate import BadHead, GateLine, LastChance
+from rivetwright.bench.heads_due import DueHead
 from rivetwright.bench.keep import Sender
 from rivetwright.bench.needs import UNDER_WAY, Lacking, StepChoice
 from rivetwright.bench.open_now import HOLD, OPEN, OpenHole, Waiting
@@ -106,6 +107,7 @@ def _evening() -> Evening:
         bad_heads=(
             BadHead((f"{ROW}:1",), (f"{ROW}:1",), ("leans", "gap under the shop head")),
         ),
+        heads_due=(DueHead(1, f"{ROW}:2", CODE, "first of a set-up", ()),),
         operations=(),
         cards=(Card(BAR, True, "", ("BB1",)),),
         states={},

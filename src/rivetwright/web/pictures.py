@@ -9,10 +9,12 @@ from __future__ import annotations
 import math
 import re
 import xml.etree.ElementTree as ET
+from functools import lru_cache
 
 import numpy as np
 from markupsafe import Markup
 
+from rivetwright.drawing.defects import defect_svg
 from rivetwright.drawing.frame import make_frame
 from rivetwright.drawing.hole_map import SCREEN_PX_A_MM, draw_hole_map, face_view
 from rivetwright.drawing.legend import legend_svg
@@ -47,6 +49,14 @@ def sized(svg: str) -> Markup:
     wide, high = (float(size) for size in _BOX.search(svg)[1].split()[2:])  # type: ignore[index]
     room = f'width="{wide * SCREEN_PX_A_MM:.0f}" height="{high * SCREEN_PX_A_MM:.0f}"'
     return for_page(svg.replace("<svg ", f"<svg {room} ", 1))
+
+
+@lru_cache
+def defect_picture(look: str) -> Markup:
+    """The small picture of what may be seen on a rivet; its words stand beside it."""
+    svg = for_page(defect_svg(look, ""))
+    # Words and picture are one button: the picture is not read out besides.
+    return Markup(svg.replace('role="img" aria-label=""', 'aria-hidden="true"', 1))
 
 
 def map_picture(

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import nan
 
 from rivetwright.engines.length import supplied_16ths
 from rivetwright.engines.worked import Worked
@@ -68,6 +69,30 @@ class Called:
             limit_set=limit_set or self.limit_set,
             material=self.code.material,
         )
+
+
+def called_with(called: Called, code: RivetCode) -> Called:
+    """The same hole with the rivet that was really set.
+
+    Of another diameter neither metal nor height aimed at are known: NaN.
+
+    Args:
+        called: what the plan calls for.
+        code: the rivet set.
+    """
+    if code.diameter_32nds == called.code.diameter_32nds:
+        longer = called.volume_of_16ths(code.length_16ths) - called.volume.central
+        ends = (called.volume.low, called.volume.central, called.volume.high)
+        return replace(called, code=code, volume=Spread(*(v + longer for v in ends)))
+    shank_mm = float(code.nominal_diameter_mm)
+    return replace(
+        called,
+        code=code,
+        shank_mm=shank_mm,
+        hole_mm=Spread(shank_mm, shank_mm, shank_mm),
+        volume=Spread(nan, nan, nan),
+        aim_mm=nan,
+    )
 
 
 def called_at(worked: Worked, hole: int) -> Called | None:
