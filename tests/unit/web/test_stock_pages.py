@@ -27,7 +27,7 @@ def test_list_says_what_to_order(ask: Ask) -> None:
     said = words(page.text)
     assert "3 codes to order" in said
     assert "2 of 20 go without at wing-7, Root rib" in said
-    assert "MS20426AD3-3 162 - 17 140 39" in said
+    assert "MS20426AD3-3 39 short 162 140 17 -" in said
     assert "20 in kit SB-07K, due 2026-12-09" in said
     assert "4 holes of aileron-5, Aileron: nobody knows yet what goes in (D10)" in said
 
