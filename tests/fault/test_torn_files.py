@@ -52,7 +52,7 @@ def unclosed(tmp_path_factory: pytest.TempPathFactory) -> Whole:
         for after in range(0, FACTS, 10):
             store.append(made_facts(DEVICE, 10, after=after))
         stored = tuple(entry.stored for entry in store.entries(PROJECT))
-        for name in ("record.sqlite", "record.sqlite-wal"):
+        for name in ("record.sqlite", "record.sqlite-wal", "record.sqlite-begun"):
             shutil.copy(folder / name, left / name)
     return Whole(left, stored)
 
@@ -80,7 +80,14 @@ def test_a_file_cut_short_is_told(closed: Whole, tmp_path: Path) -> None:
     """
     chance = random.Random("cut short")
     size = (closed.folder / "record.sqlite").stat().st_size
-    for length in [1, 99, 100, 4096, *(chance.randrange(1, size) for _ in range(20))]:
+    for length in [
+        0,
+        1,
+        99,
+        100,
+        4096,
+        *(chance.randrange(1, size) for _ in range(20)),
+    ]:
         place = closed.copied(tmp_path / "cut")
         content = place.read_bytes()
         place.write_bytes(content[:length])

@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import Connection, Select, Table, func, select
 
 from rivetwright.errors import StoreRefused
-from rivetwright.record.database import LOCK_FILE, Database, told
+from rivetwright.record.database import LOCK_FILE, Database, begun_file, told
 from rivetwright.record.files import FileLayer
 from rivetwright.record.tables import metadata
 
@@ -73,6 +73,7 @@ def _copy_lines(place: str, target: Path) -> None:
             "PRAGMA journal_mode = DELETE"
         )  # one file, also on a read-only disk
     target.with_name(LOCK_FILE).unlink(missing_ok=True)
+    begun_file(target).unlink(missing_ok=True)
 
 
 def copy_missing(backup: Path, address: str) -> None:

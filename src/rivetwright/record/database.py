@@ -25,6 +25,10 @@ from rivetwright.record.tables import absent_triggers
 
 BUSY_MS = 10_000
 LOCK_FILE = "in-use.lock"
+BEGUN_ENDING = "-begun"
+_BEGUN = b"""A record was begun in the file beside this one, and was there whole.
+If that file is empty now, it was torn: keep it, and restore the newest backup.
+"""
 FULL = 2
 SMALLEST = 512  # the smallest page SQLite knows, and it writes whole pages
 _FULL = ("is full", "no space", "quota")
@@ -173,6 +177,7 @@ class Database:
             )
         if path is not None:
             _sync_what_was_found(path, RealFiles())
+            _say_begun(path, RealFiles())
 
     @contextmanager
     def writing(self, project: str) -> Iterator[Connection]:
@@ -275,12 +280,27 @@ def _sync_what_was_found(path: Path, files: FileLayer) -> None:
     sync_names(path, files)
 
 
+def begun_file(path: Path) -> Path:
+    """The file that says that a record was once whole in this file."""
+    return path.with_name(path.name + BEGUN_ENDING)
+
+
+def _say_begun(path: Path, files: FileLayer) -> None:
+    """Once: an empty file is a torn record from now on, and no new one."""
+    if not begun_file(path).exists():
+        files.write_new(begun_file(path), _BEGUN)
+        files.sync(begun_file(path))
+        sync_names(path, files)
+
+
 def _refuse_torn(path: Path) -> None:
     """Refuse what SQLite would take for a new database, and make one of it."""
     wal = path.with_name(path.name + "-wal")
     size = path.stat().st_size if path.exists() else 0
     wal_size = wal.stat().st_size if wal.exists() else 0
-    if 0 < size < SMALLEST or (size == 0 and wal_size > 0):
+    was_begun = path.exists() and begun_file(path).exists()
+    is_emptied = size == 0 and (wal_size > 0 or was_begun)
+    if 0 < size < SMALLEST or is_emptied:
         raise ChainBroken(
             asked=f"open the record {path.name}",
             found=f"a file of {size} bytes, and {wal_size} bytes not yet moved into it",

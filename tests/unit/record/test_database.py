@@ -116,7 +116,7 @@ def test_closed_record_can_be_moved(tmp_path: Path) -> None:
         store.append([fact(1, RivetsSet(("row:1",), "BD4-2"))])
         head = store.head(PROJECT)
     names = {path.name for path in place_of(tmp_path).parent.iterdir()}
-    assert names - {LOCK_FILE} == {"record.sqlite"}
+    assert names - {LOCK_FILE} == {"record.sqlite", "record.sqlite-begun"}
     moved = tmp_path / "moved.sqlite"
     place_of(tmp_path).rename(moved)
     with open_store(moved, clock=clock, read_only=True) as store:
