@@ -164,7 +164,7 @@ def test_saturday_brings_a_second_person(workshop: Workshop) -> None:
     """B5 waits for rib-3 then, which waits for Q-3; leaving B8:1 would free it."""
     told = tonight(workshop, Asked(SATURDAY))
     assert told.is_in_calendar
-    assert told.session.has_helper
+    assert told.session.has_second
     assert told.session.minutes == 180
     waiting = held(told, "rib-4", "rib-3")
     assert waiting.root is not None

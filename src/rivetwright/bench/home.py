@@ -11,7 +11,7 @@ from rivetwright.bench.workshop import Workshop
 from rivetwright.engines.work.now import together
 from rivetwright.engines.work.pieces import REPLACE, SET, Minutes, Piece, step_key
 from rivetwright.engines.work.stand import UNDER_WAY, Stand
-from rivetwright.engines.work.waits import HELPER, QUIET, Wait
+from rivetwright.engines.work.waits import QUIET, SECOND, Wait
 
 
 @dataclass(frozen=True)
@@ -91,7 +91,7 @@ def awaited(told: Tonight) -> Iterator[Awaited]:
     found = [
         one
         for one in told.unlocks
-        if one.way == "comes" and one.wait.kind not in (HELPER, QUIET)
+        if one.way == "comes" and one.wait.kind not in (SECOND, QUIET)
     ]
     found.sort(key=lambda one: (str(one.wait.until or "9999"), -one.behind_minutes))
     return (Awaited(one.wait, one.behind_minutes) for one in found)

@@ -35,7 +35,7 @@ class Asked:
     day: date | None = None
     hours: float | None = None
     begins: time | None = None
-    helper: bool | None = None
+    second: bool | None = None
     out: tuple[str, ...] = ()
 
 
@@ -142,12 +142,12 @@ def _session(
         begins, minutes = at, (ends - at) / timedelta(minutes=1)
     if wanted.hours is not None:
         minutes = _checked(wanted.hours * HOUR_MIN)
-    has_helper = bool(sitting and sitting.has_helper)
+    has_second = bool(sitting and sitting.has_second)
     return Session(
         begins=begins,
         minutes=minutes,
         quiet_after=quiet_time(work.shop),
-        has_helper=has_helper if wanted.helper is None else wanted.helper,
+        has_second=has_second if wanted.second is None else wanted.second,
         stock=work.stock,
         on_bench=work.on_bench,
         left_out=frozenset(wanted.out),

@@ -26,7 +26,7 @@ def tonight_result(told: Tonight, chain: Chain | None = None) -> dict[str, Any]:
         "format": FORMAT,
         "begins": session.begins.isoformat(timespec="minutes"),
         "free_min": session.minutes,
-        "has_helper": session.has_helper,
+        "has_helper": session.has_second,
         "is_in_calendar": told.is_in_calendar,
         "can": [_turn(turn) for turn in told.now.turns],
         "later": [_piece(piece) for piece in told.now.later],

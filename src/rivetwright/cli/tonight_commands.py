@@ -36,48 +36,56 @@ from rivetwright.texts.work_words import (
 DAYS, CLOCKS = ["%Y-%m-%d"], ["%H:%M"]
 
 
+Folder = Annotated[Path, typer.Argument(help="Folder with plan files.")]
+Day = Annotated[
+    datetime | None,
+    typer.Option(
+        "--date", formats=DAYS, help="The day; left out, the next of the calendar."
+    ),
+]
+Begins = Annotated[
+    datetime | None,
+    typer.Option("--from", formats=CLOCKS, help="When it begins, such as 19:00."),
+]
+Hours = Annotated[float | None, typer.Option(help="Hours free.")]
+Second = Annotated[
+    bool | None,
+    typer.Option(
+        "--helper/--alone", help="A second person; left out, as the calendar says."
+    ),
+]
+Out = Annotated[
+    list[str] | None,
+    typer.Option("--out", help="A tool that is broken or lent.", metavar="TOOL"),
+]
+Close = Annotated[
+    str, typer.Option(help="What stands in the way of a step.", metavar="STEP")
+]
+By = Annotated[
+    datetime | None,
+    typer.Option("--by", formats=DAYS, help="The day asked about with --close."),
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Write JSON, in minutes.")]
+Database = Annotated[
+    str,
+    typer.Option(
+        help="Address of a PostgreSQL database, where the record is there.",
+        metavar="URL",
+    ),
+]
+
+
 def tonight_command(
-    folder: Annotated[
-        Path, typer.Argument(help="Folder with plan files.", metavar="FOLDER")
-    ] = Path("."),
-    day: Annotated[
-        datetime | None,
-        typer.Option(
-            "--date", formats=DAYS, help="The day; left out, the next of the calendar."
-        ),
-    ] = None,
-    begins: Annotated[
-        datetime | None,
-        typer.Option("--from", formats=CLOCKS, help="When it begins, such as 19:00."),
-    ] = None,
-    hours: Annotated[float | None, typer.Option(help="Hours free.")] = None,
-    helper: Annotated[
-        bool | None,
-        typer.Option(
-            "--helper/--alone", help="A second person; left out, as the calendar says."
-        ),
-    ] = None,
-    out: Annotated[
-        list[str] | None,
-        typer.Option("--out", help="A tool that is broken or lent.", metavar="TOOL"),
-    ] = None,
-    close: Annotated[
-        str, typer.Option(help="What stands in the way of a step.", metavar="STEP")
-    ] = "",
-    by: Annotated[
-        datetime | None,
-        typer.Option("--by", formats=DAYS, help="The day asked about with --close."),
-    ] = None,
-    as_json: Annotated[
-        bool, typer.Option("--json", help="Write JSON, in minutes.")
-    ] = False,
-    database: Annotated[
-        str,
-        typer.Option(
-            help="Address of a PostgreSQL database, where the record is there.",
-            metavar="URL",
-        ),
-    ] = "",
+    folder: Folder = Path("."),
+    day: Day = None,
+    begins: Begins = None,
+    hours: Hours = None,
+    second: Second = None,
+    out: Out = None,
+    close: Close = "",
+    by: By = None,
+    as_json: AsJson = False,
+    database: Database = "",
 ) -> None:
     """Say what can be done with the hours there are, and what the rest waits for.
 
@@ -87,7 +95,7 @@ def tonight_command(
       rivetwright tonight build/demo --date 2026-11-28 --helper
       rivetwright tonight build/demo --close aileron/aileron-8 --by 2026-11-28
     """
-    asked = Asked(_day(day), hours, _clock(begins), helper, tuple(out or ()))
+    asked = Asked(_day(day), hours, _clock(begins), second, tuple(out or ()))
     workshop = Workshop(folder, database)
     try:
         told = tonight(workshop, asked)
@@ -116,7 +124,7 @@ def _tell(text: str, style: str = "") -> None:
 def _show(told: Tonight, chain: Chain | None) -> None:
     """The whole evening on the terminal."""
     session, whole = told.session, told.now.minutes
-    hands = say("tonight.with_helper" if session.has_helper else "tonight.alone")
+    hands = say("tonight.with_helper" if session.has_second else "tonight.alone")
     free, clock = say_time(session.minutes), f"{session.begins:%H:%M}"
     day = say_day(session.begins.date())
     _tell(say("tonight.on", day=day, time=clock, free=free, hands=hands), "bold")

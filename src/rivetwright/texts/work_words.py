@@ -9,7 +9,7 @@ from rivetwright.engines.work.chain import Chain
 from rivetwright.engines.work.now import Held, Turn
 from rivetwright.engines.work.pieces import CHECK, Minutes, Piece
 from rivetwright.engines.work.unlocks import Unlock
-from rivetwright.engines.work.waits import HELPER, QUIET, STEP, STOCK, TOOL, Wait
+from rivetwright.engines.work.waits import QUIET, SECOND, STEP, STOCK, TOOL, Wait
 from rivetwright.model.columns import parse_hole_range
 from rivetwright.model.plan import HoleRange
 from rivetwright.texts.catalogue import catalogue
@@ -132,7 +132,7 @@ def _what(wait: Wait) -> str:
         return work_word("wait", "stock_there", name=wait.name, state=wait.state)
     if wait.kind == TOOL and not wait.name:
         return work_word("wait", "no_tool")
-    if wait.kind in (HELPER, QUIET):
+    if wait.kind in (SECOND, QUIET):
         return work_word("wait", wait.kind)
     return work_word("wait", wait.kind, name=wait.name)
 

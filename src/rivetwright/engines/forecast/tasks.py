@@ -19,9 +19,9 @@ from rivetwright.engines.work.waits import (
     BULLETIN,
     DRYING,
     FINDING,
-    HELPER,
     HOLD,
     INSPECTOR,
+    SECOND,
     STEP,
     Wait,
 )
@@ -29,7 +29,7 @@ from rivetwright.engines.work.waits import (
 # Kinds that come by themselves, though nobody knows when.
 WORDS = (ANSWER, FINDING, HOLD, BULLETIN)
 # Kinds that are no waiting for a day.
-NO_DAY = (HELPER, INSPECTOR, STEP, DRYING)
+NO_DAY = (SECOND, INSPECTOR, STEP, DRYING)
 DEBURR = "deburr"
 MAKING_READY = ("match-drill", "deburr", "dimple", "countersink", "prime")
 # How a delivery stands that comes without further doing.
@@ -130,7 +130,7 @@ class _Groups:
             sum(piece.count for piece in some if piece.operation == SET),
             tuple(self._needs(key)),
             tuple(wait for wait in first.waits if wait.kind not in NO_DAY),
-            any(piece.people > 1 for piece in some) or HELPER in kinds,
+            any(piece.people > 1 for piece in some) or SECOND in kinds,
             INSPECTOR in kinds or any(one.needs.has_inspector for one in some),
         )
 

@@ -70,4 +70,4 @@ def weekly_of(shop: Shop | None) -> Weekly:
     week = week_of(shop)
     minutes = tuple(week.minutes.get(day, 0.0) for day in range(WEEK))
     is_said = shop is not None and bool(shop.calendar)
-    return Weekly(minutes, tuple(sorted(week.helper_days)), is_said)
+    return Weekly(minutes, tuple(sorted(week.second_days)), is_said)

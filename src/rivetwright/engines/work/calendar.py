@@ -19,7 +19,7 @@ WEEKDAYS = (
     "saturday",
     "sunday",
 )
-_HELPER, _INSPECTOR, _MORNING = "helper", "inspector", "morning"
+_SECOND, _INSPECTOR, _MORNING = "helper", "inspector", "morning"
 _DAYS = re.compile(r"(\d{1,3}) days")
 _DAY = timedelta(days=1)
 # How far ahead days are counted before "not within this time" is said.
@@ -33,26 +33,26 @@ class Sitting:
     day: date
     minutes: float
     begins: time
-    has_helper: bool
+    has_second: bool
 
 
 @dataclass(frozen=True)
 class Week:
     """The week of a shop: minutes and beginning by the day of the week.
 
-    `helper_days` are those on which a second person can come.
+    `second_days` are those on which a second person can come.
     """
 
     minutes: dict[int, float]
     begins: dict[int, time]
-    helper_days: frozenset[int]
+    second_days: frozenset[int]
 
     def sitting(self, day: date) -> Sitting | None:
         """What the calendar says of a day; None where nothing."""
         at = day.weekday()
         if at not in self.minutes:
             return None
-        return Sitting(day, self.minutes[at], self.begins[at], at in self.helper_days)
+        return Sitting(day, self.minutes[at], self.begins[at], at in self.second_days)
 
     def after(self, day: date) -> Iterator[Sitting]:
         """Every sitting from a day on, itself too, for three years."""
@@ -82,8 +82,8 @@ def week_of(shop: Shop | None) -> Week:
         evening = work_constant("evening").value * 60
         minutes = dict.fromkeys(range(7), evening)
         begins = dict.fromkeys(range(7), beginning(""))
-    helpers = [p for p in (shop.people if shop else ()) if p.role == _HELPER]
-    return Week(minutes, begins, frozenset().union(*map(_days_of, helpers)))
+    people = [p for p in (shop.people if shop else ()) if p.role == _SECOND]
+    return Week(minutes, begins, frozenset().union(*map(_days_of, people)))
 
 
 def days_named(text: str) -> tuple[int, ...]:

@@ -23,13 +23,13 @@ class Asking:
     """What days are counted from.
 
     Args:
-        today: the day on which it is asked.
+        asked_on: the day on which it is asked.
         week: the days at the bench.
         notice_days: days between asking an inspector and the visit.
         booked: days of visits that are agreed, by the step's key.
     """
 
-    today: date
+    asked_on: date
     week: Week
     notice_days: int
     booked: dict[str, date]
@@ -37,7 +37,7 @@ class Asking:
     def known_day(self, piece: Piece, wait: Wait) -> date | None:
         """The day on which a wait ends; None where nobody can say."""
         if wait.kind == INSPECTOR:
-            asked = self.today + timedelta(days=self.notice_days)
+            asked = self.asked_on + timedelta(days=self.notice_days)
             return self.booked.get(piece.in_step, asked)
         return wait.until
 
@@ -108,7 +108,7 @@ def chain_to(gates: Gates, goal: str, asking: Asking, day: date | None) -> Chain
         return Chain(goal, day, None, links)
     deciding = laying.deciding(goal)
     told = tuple(_marked(link, link.step in deciding) for link in links)
-    earliest = links[-1].ends if links else asking.today
+    earliest = links[-1].ends if links else asking.asked_on
     return Chain(goal, day, earliest, told)
 
 
@@ -153,7 +153,7 @@ class _Laying:
 
     def __init__(self, gates: Gates, asking: Asking) -> None:
         self.gates, self.asking = gates, asking
-        self.sittings: list[Sitting] = list(asking.week.after(asking.today))
+        self.sittings: list[Sitting] = list(asking.week.after(asking.asked_on))
         self.room = [sitting.minutes for sitting in self.sittings]
         self.links: dict[str, Link] = {}
         self.ends: dict[str, date] = {}
@@ -166,7 +166,7 @@ class _Laying:
             if not self.gates.pieces[k].is_left_open
         ]
         before = [self.ends[key] for key in _needed(self.gates, step)]
-        ready = max([self.asking.today, *before])
+        ready = max([self.asking.asked_on, *before])
         latest, decides = ready, None
         unknown: list[Wait] = []
         last = ready
@@ -207,7 +207,7 @@ class _Laying:
         left = piece.minutes.likely
         for k, sitting in enumerate(self.sittings):
             is_early = sitting.day < from_day
-            is_alone = piece.people > 1 and not sitting.has_helper
+            is_alone = piece.people > 1 and not sitting.has_second
             if is_early or is_alone or self.room[k] <= _STILL_MIN:
                 continue
             taken = min(left, self.room[k])

@@ -17,11 +17,11 @@ from rivetwright.engines.work.waits import (
     BULLETIN,
     DRYING,
     FINDING,
-    HELPER,
     HOLD,
     INSPECTOR,
     PART,
     QUIET,
+    SECOND,
     STEP,
     STOCK,
     TOOL,
@@ -30,7 +30,7 @@ from rivetwright.engines.work.waits import (
 
 Key = tuple[str, str]
 # Nobody is called, and no hour is waited for, before the work itself is ready.
-_AT_LAST = (INSPECTOR, HELPER, QUIET, DRYING, STOCK)
+_AT_LAST = (INSPECTOR, SECOND, QUIET, DRYING, STOCK)
 # What is left for later are holes; a kit, a step and an inspection are not left.
 _LEAVABLE = (ANSWER, FINDING, PART, TOOL, BULLETIN, HOLD)
 

@@ -277,6 +277,8 @@ class _Pieces:
     def _set_rivets(self) -> None:
         """Rows that are not set, parted by what they wait for and how they are set."""
         left = np.flatnonzero(~self.stand.is_set)
+        if not left.size:
+            return
         keys = np.column_stack(
             (
                 self.holes.step[left],

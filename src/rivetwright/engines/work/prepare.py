@@ -105,6 +105,8 @@ class _Left:
         is_later = (self.holes.open_holes >= 0) & has_row_stack[self.holes.row]
         keys = np.where(is_later, -1 - self.holes.row, self.stacks.class_of)
         here = np.flatnonzero(self.unset)
+        if not here.size:
+            return []
         groups, which = np.unique(keys[here], return_inverse=True)
         order = np.argsort(which, kind="stable")
         ends = np.cumsum(np.bincount(which, minlength=len(groups)))[:-1]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, time, timedelta
 
 from rivetwright.engines.work.pieces import REPLACE, SET, Piece
-from rivetwright.engines.work.waits import DRYING, HELPER, QUIET, STOCK, Wait
+from rivetwright.engines.work.waits import DRYING, QUIET, SECOND, STOCK, Wait
 
 _MINUTE = timedelta(minutes=1)
 
@@ -20,7 +20,7 @@ class Session:
         begins: when it begins, by the wall clock of the shop.
         minutes: how long it is [min].
         quiet_after: from when nothing noisy is done; None: no such time.
-        has_helper: whether a second person is there.
+        has_second: whether a second person is there.
         stock: rivets on hand by code; what was never counted is not in it.
         on_bench: key of the assembly that lies on the bench; empty for none.
         left_out: tools that are broken or lent, by id.
@@ -29,7 +29,7 @@ class Session:
     begins: datetime
     minutes: float
     quiet_after: time | None = None
-    has_helper: bool = False
+    has_second: bool = False
     stock: Mapping[str, int] = field(default_factory=dict)
     on_bench: str = ""
     left_out: frozenset[str] = frozenset()
@@ -44,8 +44,8 @@ class Session:
 
     def lacks(self, piece: Piece) -> Wait | None:
         """What this evening lacks for a piece; None where it has everything."""
-        if piece.people > 1 and not self.has_helper:
-            return Wait(HELPER, "")
+        if piece.people > 1 and not self.has_second:
+            return Wait(SECOND, "")
         if piece.operation in (SET, REPLACE):
             wait = self._wet(piece) or self._short(piece)
             if wait is not None:

@@ -10,9 +10,9 @@ from rivetwright.engines.work.stand import Stand
 from rivetwright.engines.work.waits import (
     DELIVERY,
     FREE,
-    HELPER,
     INSPECTOR,
     PART,
+    SECOND,
     TOOL,
     HoleWaits,
     Wait,
@@ -55,7 +55,7 @@ def step_waits(
             lacking = tuple(
                 wait
                 for wait in _lacking(stand, shop, step)
-                if wait.name not in named and not (wait.kind == HELPER and takes_two)
+                if wait.name not in named and not (wait.kind == SECOND and takes_two)
             )
             if lacking:
                 found[k] = lacking
@@ -75,8 +75,8 @@ def _of_need(stand: Stand, shop: Shop | None, step: Step, need: Need) -> Wait | 
         return part_wait(need.name, told, need.kind)
     if need.kind == TOOL:
         return tool_wait(need.name, shop.tools) if shop else None
-    if need.kind == HELPER:
-        return Wait(HELPER, "", need.note)
+    if need.kind == SECOND:
+        return Wait(SECOND, "", need.note)
     is_signed = stand.signed.get(step.name, False)
     if need.kind == INSPECTOR and not is_signed:
         return Wait(INSPECTOR, step.name, need.note)

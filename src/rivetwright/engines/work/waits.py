@@ -24,7 +24,7 @@ ANSWER, FINDING, PART, TOOL, STOCK, STEP, DELIVERY = (
     "step",
     "delivery",
 )
-HELPER, INSPECTOR, DRYING, QUIET, BULLETIN, HOLD = (
+SECOND, INSPECTOR, DRYING, QUIET, BULLETIN, HOLD = (
     "helper",
     "inspector",
     "drying",

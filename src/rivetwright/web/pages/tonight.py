@@ -72,12 +72,12 @@ def read_asked(query: QueryParams) -> Asked:
     Raises:
         Refusal: a day, a time or hours that cannot be read.
     """
-    helper = query.get("helper", "")
+    hands = query.get("helper", "")
     return Asked(
         read_day(query.get("day", "")),
         _hours(query.get("hours", "")),
         _clock(query.get("from", "")),
-        {ALONE: False, WITH: True}.get(helper),
+        {ALONE: False, WITH: True}.get(hands),
         tuple(sorted({one for one in query.getlist("out") if one})),
     )
 
