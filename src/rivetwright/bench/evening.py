@@ -18,6 +18,7 @@ from rivetwright.bench.gate import (
     ready_lines,
 )
 from rivetwright.bench.heads_due import DueHead, due_heads
+from rivetwright.bench.holders import HolderUse, holders_beside
 from rivetwright.bench.needs import (
     DONE,
     NOT_STARTED,
@@ -30,7 +31,7 @@ from rivetwright.bench.needs import (
 from rivetwright.bench.now import HoleIds, hole_states, shop_now
 from rivetwright.bench.open_now import OpenHole, Waits, open_now
 from rivetwright.bench.operations import SheetWork, next_work, operations_of
-from rivetwright.bench.order import StepOrder
+from rivetwright.bench.order import StepOrder, Wanted
 from rivetwright.bench.order_runs import ordered_setups
 from rivetwright.bench.runs import Run, Setup, holes_of_step, setups_of
 from rivetwright.bench.second_person import Card, cards_of
@@ -51,6 +52,14 @@ class LastAction:
     kind: str
     names: tuple[str, ...]
     at: str
+
+
+@dataclass(frozen=True)
+class Ordering:
+    """How an order is wanted, and which sheet holders other assemblies have."""
+
+    wanted: Wanted | None = None
+    uses: tuple[HolderUse, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -124,6 +133,7 @@ def evening(
     person: str = "",
     *,
     is_ordered: bool = False,
+    wanted: Wanted | None = None,
 ) -> Evening:
     """What the bench screen shows for an assembly; ordered: runs as worked out.
 
@@ -132,14 +142,16 @@ def evening(
     """
     with workshop.lock:
         project = workshop.now()
+        worked_plan = project.assembly(key).worked_plan
+        uses = holders_beside(workshop, worked_plan) if is_ordered else ()
         return evening_of(
-            project.assembly(key).worked_plan,
+            worked_plan,
             workshop.state(),
             project.project.shop,
             key=key,
             step=step,
             person=person,
-            is_ordered=is_ordered,
+            ordering=Ordering(wanted, uses) if is_ordered else None,
         )
 
 
@@ -151,7 +163,7 @@ def evening_of(
     key: str = "",
     step: str = "",
     person: str = "",
-    is_ordered: bool = False,
+    ordering: Ordering | None = None,
 ) -> Evening:
     """The same, from a worked-out plan and what the record says.
 
@@ -166,7 +178,7 @@ def evening_of(
     waits = Waits(worked_plan, ids, state, name)
     holes = holes_of_step(waits)
     choice = next((one for one in choices if one.name == name), None)
-    setups, order = _setups(worked_plan, waits, shop_now(shop, state), is_ordered)
+    setups, order = _setups(worked_plan, waits, shop, ordering)
     return Evening(
         key=key or plan.id,
         assembly=plan.id,
@@ -196,12 +208,16 @@ def evening_of(
 
 
 def _setups(
-    worked_plan: WorkedPlan, waits: Waits, shop: Shop | None, is_ordered: bool
+    worked_plan: WorkedPlan,
+    waits: Waits,
+    shop: Shop | None,
+    ordering: Ordering | None,
 ) -> tuple[tuple[Setup, ...], StepOrder | None]:
     """The set-ups of the step, in the worked-out order where that is wanted."""
-    if is_ordered:
-        return ordered_setups(worked_plan, waits, shop)
-    return setups_of(worked_plan, waits), None
+    if ordering is None:
+        return setups_of(worked_plan, waits), None
+    owned = shop_now(shop, waits.state)
+    return ordered_setups(worked_plan, waits, owned, ordering.wanted, ordering.uses)
 
 
 def _step(steps: tuple[Step, ...], name: str) -> Step | None:

@@ -126,6 +126,18 @@ def shop_now(shop: Shop | None, state: State) -> Shop | None:
     return shop if tools == shop.tools else replace(shop, tools=tools)
 
 
+def squeezers_away(shop: Shop | None, state: State) -> tuple[str, ...]:
+    """Squeezers that are not at hand by the record, by their titles."""
+    titles = [one.title for one in shop.squeezers] if shop else []
+    return tuple(title for title in titles if tool_away(state, title))
+
+
+def tool_away(state: State, name: str) -> str:
+    """Where a tool or squeezer is that the record says is not at hand; else empty."""
+    told = state.deliveries.get((TOOL, name))
+    return "" if told is None or told.state in (ON_HAND, OWNED) else told.state
+
+
 def _tool_now(tool: Tool, told: DeliveryNow | None) -> Tool:
     """A tool with where its delivery stands."""
     if told is None:

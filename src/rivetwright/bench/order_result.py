@@ -27,20 +27,42 @@ def order_result(order: StepOrder) -> dict[str, Any]:
         "bound_s": plan.ordered.bound_s if plan and plan.ordered.bound_s else None,
         "gap_percent": plan.gap_percent if plan else None,
         "status": order.figures.status.value,
-        "holders": {
-            "steps": list(order.holders.steps),
-            "sizes": [
-                {
-                    "diameter_32nds": one.diameter_32nds,
-                    "wanted": one.wanted,
-                    "placed": one.placed,
-                    "free": one.free,
-                    "short": one.short,
-                }
-                for one in order.holders.counts
-            ],
-        },
+        "holders": _holders(order),
         "cards": [_card(order, card) for card in order.cards],
+    }
+
+
+def _holders(order: StepOrder) -> dict[str, Any]:
+    return {
+        "steps": list(order.holders.steps),
+        "sizes": [
+            {
+                "diameter_32nds": one.diameter_32nds,
+                "wanted": one.wanted,
+                "placed": one.placed,
+                "free": one.free,
+                "short": one.short,
+            }
+            for one in order.holders.counts
+        ],
+        "boxes": [
+            {
+                "diameter_32nds": one.diameter_32nds,
+                "free": one.free,
+                "first": one.first,
+                "most": one.most,
+                "least": one.least,
+            }
+            for one in order.boxes
+        ],
+        "elsewhere": [
+            {
+                "assembly": one.assembly,
+                "diameter_32nds": one.diameter_32nds,
+                "count": one.count,
+            }
+            for one in order.uses
+        ],
     }
 
 
@@ -73,5 +95,6 @@ def _press(order: StepOrder, press: Press) -> dict[str, Any]:
         "holes": [holes.name(hole) for hole in press.holes],
         "reason": press.reason,
         "time_s": press.time_s,
+        "open_s": press.open_s,
         "against": [holes.name(hole) for hole in press.against],
     }

@@ -10,9 +10,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 
+from rivetwright.bench.holders import HolderUse
 from rivetwright.bench.now import hole_now
 from rivetwright.bench.open_now import Waits
-from rivetwright.bench.order import StepOrder, order_of_step
+from rivetwright.bench.order import StepOrder, Wanted, order_of_step
 from rivetwright.bench.runs import Run, Setup, StopHere, setups_of
 from rivetwright.engines.order.said import SET, Card, Press
 from rivetwright.engines.plan import WorkedPlan
@@ -21,7 +22,11 @@ from rivetwright.model.shop import Shop
 
 
 def ordered_setups(
-    worked_plan: WorkedPlan, waits: Waits, shop: Shop | None
+    worked_plan: WorkedPlan,
+    waits: Waits,
+    shop: Shop | None,
+    wanted: Wanted | None = None,
+    uses: Sequence[HolderUse] = (),
 ) -> tuple[tuple[Setup, ...], StepOrder | None]:
     """Set-ups with their runs in the worked-out order, and the order.
 
@@ -31,7 +36,7 @@ def ordered_setups(
     if not any(setup.runs for setup in drawn):
         return drawn, None
     try:
-        order = order_of_step(worked_plan, shop, waits.state, waits.step)
+        order = order_of_step(worked_plan, shop, waits.state, waits.step, wanted, uses)
     except Refusal:
         return drawn, None
     if order.plan is None:
@@ -92,7 +97,7 @@ class _Runs:
         row = int(self.columns.row[holes[0]])
         start, stop = (int(k) for k in self.columns.row_start[row : row + 2])
         way = self.order.set_by(card)
-        tools = ",".join(way.tools) if way else ""
+        tools = ",".join(way.recorded) if way else ""
         callout = str(self.columns.callout(holes[0]))
         ranges = self.waits.ids.ranges(holes)
         more = f"+{len(holes)}" if len(ranges) > 1 else ""
@@ -114,7 +119,7 @@ class _Runs:
             stop_after=self._stop(start, press),
             patterns=press.patterns,
             leaves=press.leaves,
-            reason=press.reason,
+            press=press,
             before=before,
             card=card,
         )

@@ -34,7 +34,8 @@ class Run:
     """A stretch of one row, `first` to `last` counted from a named end.
 
     `row_count` is the number of holes in the row. A run of a worked-out order says its
-    holes by their `patterns`; `before` is what is done before its first rivet.
+    holes by their `patterns`; `press` is what the order says of it, `before` what is
+    done before its first rivet.
     """
 
     key: str
@@ -53,7 +54,7 @@ class Run:
     stop_after: StopHere | None
     patterns: tuple[Pattern, ...] = ()
     leaves: tuple[int, ...] = ()
-    reason: str = ""
+    press: Press | None = None
     before: tuple[Press, ...] = ()
     card: Card | None = None
 

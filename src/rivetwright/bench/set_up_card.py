@@ -67,6 +67,8 @@ def set_up_card(
     yoke: str = "",
     squeezer: str = "",
     now: str = "",
+    gap_mm: float | None = None,
+    before: OnTool | None = None,
 ) -> SetUpCard:
     """The card of a hole.
 
@@ -77,6 +79,8 @@ def set_up_card(
         yoke: a yoke of the shop; as the list of set-ups chose where it is empty.
         squeezer: likewise a squeezer.
         now: a hole whose set-up is on the tool, or bare; as the list says where empty.
+        gap_mm: a gap that the hole shares with other stacks; None: its own [mm].
+        before: what is on the tool, where that is known better.
 
     Raises:
         NotFound: no shop, hole, yoke or squeezer of that name, or no squeezer sets it.
@@ -91,13 +95,21 @@ def set_up_card(
     yoke, squeezer = yoke or listed[0], squeezer or listed[1]
     if not (yoke and squeezer):
         yoke, squeezer = _any_way(worked_plan, shop, hole, yoke, squeezer)
-    on_tool = _on_tool(worked_plan, shop, line, now)
-    if chosen and not now and (yoke, squeezer) == listed:
+    on_tool = before or _on_tool(worked_plan, shop, line, now)
+    is_own = gap_mm is None or (chosen and chosen.gap_mm == gap_mm)
+    if chosen and is_own and not now and (yoke, squeezer) == listed:
         found = chosen
     else:
         taught = worked_plan.told.taught
         found = set_up_of(
-            worked, shop, hole, yoke, squeezer, on_tool=on_tool, taught=taught
+            worked,
+            shop,
+            hole,
+            yoke,
+            squeezer,
+            on_tool=on_tool,
+            taught=taught,
+            gap_mm=gap_mm,
         )
     change = None
     if found.pieces is not None:

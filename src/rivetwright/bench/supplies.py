@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from rivetwright.bench.meaning import parts_named
 from rivetwright.bench.workshop import Workshop
+from rivetwright.model.shop import Shop
 from rivetwright.record.kinds import PART, STOCK, TOOL
+
+
+def tool_names(shop: Shop) -> list[str]:
+    """Tools by id, squeezers by title."""
+    return [*(one.title for one in shop.squeezers), *(one.id for one in shop.tools)]
 
 
 def supply_names(workshop: Workshop) -> dict[str, tuple[str, ...]]:
@@ -17,7 +23,7 @@ def supply_names(workshop: Workshop) -> dict[str, tuple[str, ...]]:
         callouts = [str(row.callout) for plan in plans for row in plan.rows]
         found = {
             PART: parts_named(plans),
-            TOOL: [tool.id for tool in shop.tools] if shop else [],
+            TOOL: tool_names(shop) if shop else [],
             STOCK: [*callouts, *(name for what, name in state.stock if what == STOCK)],
         }
     return {what: tuple(sorted(set(names))) for what, names in found.items()}

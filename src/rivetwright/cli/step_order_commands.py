@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from dataclasses import replace
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -37,6 +38,22 @@ class Begin(StrEnum):
     SKIP = "skip"
 
 
+Out = Annotated[
+    list[str] | None,
+    typer.Option("--out", help="A tool that is broken or lent.", metavar="TOOL"),
+]
+Held = Annotated[
+    list[str] | None,
+    typer.Option("--hold", help="Holes that must wait.", metavar="HOLES"),
+]
+Reminders = Annotated[
+    bool,
+    typer.Option(
+        "--reminders", help="A holder stays where a row changes to another rivet."
+    ),
+]
+
+
 def step_order(
     file: Annotated[Path, typer.Argument(help="A plan file.", metavar="FILE")],
     step: Annotated[str, typer.Argument(help="A step of the plan.", metavar="STEP")],
@@ -51,10 +68,9 @@ def step_order(
     ] = None,
     alone: Annotated[bool, typer.Option("--alone", help="Without a helper.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Nothing noisy.")] = False,
-    out: Annotated[
-        list[str] | None,
-        typer.Option("--out", help="A tool that is broken or lent.", metavar="TOOL"),
-    ] = None,
+    out: Out = None,
+    hold: Held = None,
+    reminders: Reminders = False,
     as_if: Annotated[
         bool, typer.Option("--as-if", help="As if every finding were answered.")
     ] = False,
@@ -72,20 +88,21 @@ def step_order(
     Examples:
       rivetwright order examples/ostrel/flap.yaml flap-4
       rivetwright order examples/ostrel/flap.yaml flap-4 --alone --out Y2
+      rivetwright order examples/ostrel/flap.yaml flap-4 --hold C12:5
       rivetwright order flap.yaml flap-6 --shop shop.yaml --json
     """
     place = shop or file.parent / "shop.yaml"
     with progress_bar() as progress:
         worked_plan = open_plan(file, bulletin or (), progress, place)
-    left_out = tuple(sorted(out or ()))
-    wanted = Wanted(begin or "", alone, quiet, left_out, as_if=as_if)
-    owned = worked_plan.worked.shop
-    order = order_of_step(worked_plan, owned, State(), step, wanted=wanted)
-    if as_json:
-        json.dump(order_result(order), sys.stdout, allow_nan=False)
-        sys.stdout.write("\n")
-    else:
-        _print(order)
+    wanted = Wanted(begin or "", alone, quiet, tuple(sorted(out or ())))
+    wanted = replace(wanted, held=tuple(hold or ()), reminders=reminders, as_if=as_if)
+    shown = _json if as_json else _print
+    shown(order_of_step(worked_plan, worked_plan.worked.shop, State(), step, wanted))
+
+
+def _json(order: StepOrder) -> None:
+    json.dump(order_result(order), sys.stdout, allow_nan=False)
+    sys.stdout.write("\n")
 
 
 def _tell(text: str, style: str = "") -> None:

@@ -52,15 +52,26 @@ class FaceSigns:
 
 
 def face_signs(
-    worked_plan: WorkedPlan, holes: Ints, view: View, scale: float
+    worked_plan: WorkedPlan,
+    holes: Ints,
+    view: View,
+    scale: float,
+    held: frozenset[int] = frozenset(),
 ) -> FaceSigns:
-    """The signs of some holes of one face."""
+    """The signs of some holes of one face; `held` are those with a sheet holder."""
     columns = worked_plan.worked.holes
     places = view.seen(np.column_stack((columns.x_mm[holes], columns.y_mm[holes])))
     true = hole_radius_mm(worked_plan, holes)
     found = findings_at(worked_plan, holes)
     plain = [
-        sign_of(worked_plan, hole, (place[0], place[1]), r, found.get(hole))
+        sign_of(
+            worked_plan,
+            hole,
+            (place[0], place[1]),
+            r,
+            found.get(hole),
+            has_holder=hole in held,
+        )
         for hole, place, r in zip(
             holes.tolist(), places.tolist(), true.tolist(), strict=True
         )
@@ -141,6 +152,8 @@ def sign_of(
     place: tuple[float, float],
     radius: float,
     found: list[tuple[Severity, str]] | None = None,
+    *,
+    has_holder: bool = False,
 ) -> NamedSign:
     """One hole's sign at a place, with its name and words."""
     plan, columns = worked_plan.worked.plan, worked_plan.worked.holes
@@ -158,8 +171,10 @@ def sign_of(
     }
     if codes:
         named["findings"] = codes
-    sign = Sign(state, head, size, radius, found[0][0] if found else None)
+    severity = found[0][0] if found else None
+    sign = Sign(state, head, size, radius, severity, has_holder)
     shown = catalogue().word("state", state)
     words = say("map.hole", name=name, callout=written, state=shown)
     words += f", {codes}" if codes else ""
+    words += f", {say('map.holder')}" if has_holder else ""
     return NamedSign(sign, place, name, words, named)

@@ -101,7 +101,7 @@ def draw_hole_map(worked_plan: WorkedPlan, face_name: str, look: Look) -> Drawn:
     _, face = find_face(worked_plan.worked.plan, face_name)
     view, holes = face_view(worked_plan, face_name, look)
     frame = make_frame(face, view, look.scale or view.usual_scale)
-    signs = face_signs(worked_plan, holes, view, frame.scale)
+    signs = face_signs(worked_plan, holes, view, frame.scale, look.held)
     left, top, right, bottom = frame.box
     title = say("map.title", face=face.name, title=face.title).strip()
     picture = new_picture(

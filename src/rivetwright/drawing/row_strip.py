@@ -37,8 +37,9 @@ def row_strip_svg(
     *,
     for_paper: bool = False,
     labels: bool = True,
+    held: frozenset[int] = frozenset(),
 ) -> str:
-    """The holes of one row in order, numbered, not to scale.
+    """The holes of one row in order, numbered, not to scale; `held` get a holder.
 
     Raises:
         NotFound: the plan has no such row.
@@ -75,7 +76,7 @@ def row_strip_svg(
             class_="row-name strong",
         )
     _add_lines(world, len(holes))
-    _add_holes(world, worked_plan, holes, labels)
+    _add_holes(world, worked_plan, holes, labels, held)
     return written(picture)
 
 
@@ -99,6 +100,7 @@ def _add_holes(
     worked_plan: WorkedPlan,
     holes: np.ndarray[tuple[int], np.dtype[np.int64]],
     labels: bool,
+    held: frozenset[int],
 ) -> None:
     """The signs, with each hole's number under it."""
     columns = worked_plan.worked.holes
@@ -106,7 +108,15 @@ def _add_holes(
     group = add(world, "g", class_="holes")
     for k, hole in enumerate(holes.tolist()):
         place = _place(k)
-        add_sign(group, sign_of(worked_plan, hole, place, RADIUS_MM, found.get(hole)))
+        sign = sign_of(
+            worked_plan,
+            hole,
+            place,
+            RADIUS_MM,
+            found.get(hole),
+            has_holder=hole in held,
+        )
+        add_sign(group, sign)
     if not labels:
         return
     numbers = add(world, "g", class_="labels", text_anchor="middle")

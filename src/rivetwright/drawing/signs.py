@@ -4,7 +4,7 @@ planned  a ring            flush   a second ring round it
 drilled  a ring, dotted    blind   a stem on top of it
 set      filled            stop    an eight-cornered mark round it
 open     barred            check   a diamond round it
-hold     crossed
+hold     crossed           held    a square round it: a sheet holder goes in
 """
 
 from __future__ import annotations
@@ -33,6 +33,7 @@ EYE = 0.58
 DOT = 0.26
 FLUSH_RING = 1.42
 STEM = 1.8
+HOLDER = 1.55
 # A mark clears the outermost ring by this much all round.
 MARK_GAP = 0.05
 BAR = 0.34
@@ -49,6 +50,7 @@ class Sign:
     diameter_32nds: int | None
     radius: float
     severity: Severity | None = None
+    has_holder: bool = False
 
 
 @dataclass(frozen=True)
@@ -95,6 +97,8 @@ def reach_ratio(sign: Sign) -> float:
     """How far a sign with its marks goes from its middle, in radii."""
     if sign.severity in MARKED:
         return _mark_ratio(sign) + MARK_LINE / 2
+    if sign.has_holder:
+        return max(HOLDER, STEM if BLIND in sign.head else 0.0)
     return FLUSH_RING if sign.head == FLUSH else STEM if BLIND in sign.head else 1.1
 
 
@@ -126,6 +130,10 @@ def _shapes(sign: Sign) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
     if sign.head in (BLIND, BLIND_FLUSH):
         stem = f"M0 {number(-r)}V{number(-STEM * r)}"
         shapes.append(_line("sign", stem, BAR * r))
+    if sign.has_holder:
+        a = number(HOLDER * r)
+        square = f"M-{a} -{a}H{a}V{a}H-{a}Z"
+        shapes.append(_line("sign holder", square, LINE * r))
     if sign.severity in MARKED:
         mark = _mark(sign)
         shapes.append(_line(f"sign {sign.severity}", mark, MARK_LINE * r))

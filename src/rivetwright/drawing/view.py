@@ -68,7 +68,8 @@ class Look:
     `mirror` shows the face from its other side; `quarter_turns` turn it
     clockwise as seen; `scale` is millimetres on the part for one as drawn, and
     None draws the long side 250 mm long. `window` shows a part of the face
-    alone; `marked` are windows whose place is shown.
+    alone; `marked` are windows whose place is shown; `held` are holes that get a
+    sheet holder.
     """
 
     for_paper: bool = False
@@ -78,6 +79,7 @@ class Look:
     scale: float | None = None
     window: Window | None = None
     marked: tuple[Window, ...] = ()
+    held: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True)

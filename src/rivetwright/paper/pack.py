@@ -22,7 +22,7 @@ from rivetwright.paper import lists
 from rivetwright.paper.hole_table import COLUMNS, HoleTable
 from rivetwright.paper.maps import SHEETS, Paper, Sheet, face_maps, row_strips, sections
 from rivetwright.paper.set_up_cards import set_up_cards
-from rivetwright.paper.step_cards import step_cards
+from rivetwright.paper.step_cards import holder_lines, step_cards
 from rivetwright.paper.tools_by_row import tools_by_row
 from rivetwright.paper.words import (
     NO_LETTER,
@@ -154,6 +154,8 @@ def pack_contents(worked_plan: WorkedPlan, sheet: Sheet) -> dict[str, Any]:
         "tools": tools_by_row(worked_plan),
         "orders": step_cards(worked_plan),
         "orders_about": say("order.about"),
+        "holders": holder_lines(worked_plan),
+        "holder_words": catalogue().section("holder_plan"),
         "set_ups": set_up_cards(worked_plan),
         "set_up": section("set_up"),
     }

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
+from rivetwright.bench.holders import holder_plans
 from rivetwright.bench.order import StepOrder, order_of_step, steps_with_holes
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.errors import Refusal
 from rivetwright.paper.words import hole_ranges, say
 from rivetwright.record.state import State
+from rivetwright.texts.holder_words import HolderLines, say_holder_plan
 from rivetwright.texts.order_card import (
     OrderCard,
     PressWords,
@@ -27,6 +29,28 @@ def step_cards(worked_plan: WorkedPlan) -> list[dict[str, Any]]:
         return []
     orders = (_order(worked_plan, step.name) for step in steps_with_holes(worked_plan))
     return [_card(order) for order in orders if order is not None]
+
+
+def holder_lines(worked_plan: WorkedPlan) -> list[dict[str, Any]]:
+    """Where sheet holders go, for match-drilling and from each step on.
+
+    None where the plan was worked out without a shop.
+    """
+    shop = worked_plan.worked.shop
+    if shop is None:
+        return []
+    plans = holder_plans(worked_plan, shop, State())
+    return [_held(say_holder_plan(worked_plan, one)) for one in plans.values()]
+
+
+def _held(lines: HolderLines) -> dict[str, Any]:
+    names = ["size", "wanted", "placed", "free", "verdict"]
+    return {
+        "title": lines.purpose,
+        "steps": lines.steps,
+        "sizes": [[getattr(one, name) for name in names] for one in lines.sizes],
+        "rows": list(lines.rows),
+    }
 
 
 def _order(worked_plan: WorkedPlan, step: str) -> StepOrder | None:

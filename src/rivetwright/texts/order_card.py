@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rivetwright.bench.now import HoleIds
@@ -24,8 +25,10 @@ from rivetwright.texts.bench_words import count_words
 from rivetwright.texts.order_words import (
     MINUTE_S,
     order_word,
+    say_box,
     say_first,
     say_holder_count,
+    say_holder_use,
     say_in,
     say_leaves,
     say_minutes,
@@ -108,7 +111,7 @@ def _card(
         face=order.face_name(card) if way else "",
         minutes=say_minutes(card.time_s),
         rivets=card.rivets,
-        notes=_notes(way),
+        notes=_notes(order, card, way),
         presses=presses,
         way=way,
         example=next((p.holes[0] for p in card.presses if p.kind == SET), BARE),
@@ -118,6 +121,8 @@ def _card(
 def way_words(order: StepOrder, way: SetBy) -> str:
     """What is rigged, in a few words."""
     words = way.tool or say_in(RUN, "no_tool")
+    if way.tool and not way.yoke:
+        words = say_in(RUN, "setup_way", way=way.way, tool=way.tool)
     if way.yoke:
         words = say_in(RUN, "setup_yoke", tool=words, yoke=way.yoke)
     parts = [words]
@@ -129,10 +134,17 @@ def way_words(order: StepOrder, way: SetBy) -> str:
     return ", ".join(parts)
 
 
-def _notes(way: SetBy | None) -> tuple[str, ...]:
+def _notes(order: StepOrder, card: Card, way: SetBy | None) -> tuple[str, ...]:
     if way is None:
         return ()
     found = []
+    grips = order.grips_mm(card)
+    if way.yoke and len(grips) > 1:
+        system = system_of_order(order.worked_plan)
+        said = ", ".join(length(one, system) for one in grips)
+        found.append(order_word("one_gap", grips=said))
+    if way.is_noisy:
+        found.append(_noise(order))
     if way.is_tight:
         found.append(order_word("tight"))
     if way.holds is None and way.yoke:
@@ -140,6 +152,14 @@ def _notes(way: SetBy | None) -> tuple[str, ...]:
     elif way.holds is False:
         found.append(order_word("band_lost"))
     return tuple(found)
+
+
+def _noise(order: StepOrder) -> str:
+    """That a way is noisy, and until when that may be."""
+    shop = order.worked_plan.worked.shop
+    if shop is None or not shop.quiet_after:
+        return order_word("noisy_plain")
+    return order_word("noisy", time=shop.quiet_after)
 
 
 def _press(order: StepOrder, card: Card, press: Press, number: int) -> PressWords:
@@ -155,13 +175,32 @@ def _press(order: StepOrder, card: Card, press: Press, number: int) -> PressWord
         row=row,
         words=press_words(order, card, press),
         leave=say_leaves(press.leaves),
-        reason=reason_words(order, press.reason),
+        reason=why_words(order, press),
         minutes=say_minutes(press.time_s),
         holes=ranges_of(order, press.holes),
         names=tuple(holes.name(hole) for hole in press.holes),
         face=faces.pop() if len(faces) == 1 else order.face_name(card),
         against=ranges_of(order, press.against),
     )
+
+
+def why_words(order: StepOrder, press: Press) -> str:
+    """Why a press is done now, and of a wet run how much of the mix's time it takes."""
+    words = reason_words(order, press.reason)
+    if press.kind != SET or not press.open_s:
+        return words
+    wet = say_in(
+        "order_reason",
+        "wet",
+        minutes=f"{press.time_s / MINUTE_S:.0f}",
+        open=f"{press.open_s / MINUTE_S:.0f}",
+    )
+    return f"{wet}; {words}"
+
+
+def run_words(order: StepOrder, press: Press) -> str:
+    """How long a run takes, and why it is next."""
+    return f"{say_minutes(press.time_s)}: {why_words(order, press)}"
 
 
 def reason_words(order: StepOrder, reason: str) -> str:
@@ -191,26 +230,51 @@ def press_words(order: StepOrder, card: Card, press: Press) -> str:
         way = staged.ways[press.index]
         return f"{way_words(order, way)}: {way.callout}"
     if press.kind == MIX:
-        sealant = order.worked_plan.worked.plan.rows[press.index].sealant
-        assert sealant is not None
-        return say_in(RUN, MIX, minutes=round(sealant.work_s / MINUTE_S))
+        return mix_words(order, card, press)
     assert press.kind == EVENT, press.kind
     event = staged.events[press.index]
     return say_in(RUN, event.kind, name=event.name)
 
 
+def mix_words(order: StepOrder, card: Card, press: Press) -> str:
+    """What has to be ready before sealant is mixed, and how long it can be worked."""
+    assert order.plan is not None
+    count, way = len(press.holes), order.set_by(card)
+    wet = set(press.holes)
+    holders = sum(hole in wet for hole in order.plan.staged.to_put_in)
+    ready = [say_in(RUN, "mix_tray_one" if count == 1 else "mix_tray", count=count)]
+    key = "mix_holders" if holders else "mix_pliers"
+    ready.append(say_in(RUN, key, count=holders))
+    if way is not None and way.people > 1:
+        ready.append(say_in(RUN, "mix_helper"))
+    return say_in(
+        RUN,
+        MIX,
+        ready="; ".join(ready),
+        row=order.worked_plan.worked.plan.rows[press.index].name,
+        minutes=round(press.open_s / MINUTE_S),
+    )
+
+
 def first_words(order: StepOrder, first: tuple[int, ...]) -> str:
     """Holders that go in before the first rivet, row by row."""
-    holes = order.worked_plan.worked.holes
+    return say_first(*places_of_rows(order.worked_plan, first))
+
+
+def places_of_rows(
+    worked_plan: WorkedPlan, chosen: Iterable[int]
+) -> tuple[dict[str, list[int]], dict[str, int]]:
+    """Places of some holes, counted along each row, and how many each row has."""
+    holes = worked_plan.worked.holes
     places: dict[str, list[int]] = {}
     counts: dict[str, int] = {}
-    for hole in first:
+    for hole in chosen:
         row = int(holes.row[hole])
         start, stop = (int(k) for k in holes.row_start[row : row + 2])
         name = holes.plan.rows[row].name
         places.setdefault(name, []).append(hole - start + 1)
         counts[name] = stop - start
-    return say_first(places, counts)
+    return places, counts
 
 
 def time_words(order: StepOrder) -> list[str]:
@@ -253,8 +317,11 @@ def _figure_words(order: StepOrder) -> list[str]:
 
 
 def holder_words(order: StepOrder) -> list[str]:
-    """Whether there are enough sheet holders, size by size."""
+    """Whether there are enough sheet holders, size by size, and where others are."""
+    left = ranges_of(order, order.reminders)
     return [
-        f"{say_holder_count(one)} {order_word('holders_placed', placed=one.placed)}"
-        for one in order.holders.counts
+        *(say_holder_count(one) for one in order.holders.counts),
+        *(say_holder_use(one) for one in order.uses),
+        *(say_box(one) for one in order.boxes),
+        *([order_word("reminders", holes=left)] if left else []),
     ]

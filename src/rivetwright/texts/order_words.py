@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from rivetwright.bench.holders import HolderUse
+from rivetwright.engines.order.boxes import Box
 from rivetwright.engines.order.holders import HolderCount
 from rivetwright.engines.order.said import (
     ENDS,
@@ -68,16 +70,28 @@ def say_first(places: Mapping[str, Sequence[int]], counts: Mapping[str, int]) ->
         places: places that get a holder, counted, by row.
         counts: holes of each row.
     """
+    rows = " ".join(say_held_rows(places, counts))
+    count = sum(len(inside) for inside in places.values())
+    return say_in(RUN, "first_one" if count == 1 else "first", count=count, rows=rows)
+
+
+def say_held_rows(
+    places: Mapping[str, Sequence[int]], counts: Mapping[str, int]
+) -> list[str]:
+    """Where holders go in each row, rows that are held alike together.
+
+    Args:
+        places: places that get a holder, counted, by row.
+        counts: holes of each row.
+    """
     alike: dict[str, list[str]] = {}
     for row, inside in places.items():
         words = say_holes(said_places(inside, counts[row]), len(inside))
         alike.setdefault(words, []).append(row)
-    rows = " ".join(
+    return [
         say_in(RUN, "of_row", row=_and(names), holes=words)
         for words, names in alike.items()
-    )
-    count = sum(len(inside) for inside in places.values())
-    return say_in(RUN, "first_one" if count == 1 else "first", count=count, rows=rows)
+    ]
 
 
 def _and(words: Sequence[str]) -> str:
@@ -101,11 +115,36 @@ def say_reason(key: str, reach_mm: float, system: System) -> str:
     return say_in(REASON, key, reach=reach)
 
 
+def holder_size(diameter_32nds: int) -> str:
+    """The size of a sheet holder as the trade writes it: `3/32`."""
+    return show_fraction(diameter_32nds * MM_PER_32ND) or ""
+
+
+def say_box(one: Box) -> str:
+    """How many holders of a size an order puts in first, and what stays in the box."""
+    values = {
+        "first": one.first,
+        "size": holder_size(one.diameter_32nds),
+        "least": one.least,
+        "short": one.short,
+    }
+    if one.least is None:
+        return order_word("box_unknown", **values)
+    return order_word("box_short" if one.short else "box", **values)
+
+
+def say_holder_use(one: HolderUse) -> str:
+    """Holders that are in another assembly."""
+    size = holder_size(one.diameter_32nds)
+    return order_word("holders_away", count=one.count, size=size, name=one.assembly)
+
+
 def say_holder_count(one: HolderCount) -> str:
     """Whether there are enough sheet holders of one size."""
     values = {
         "wanted": one.wanted,
-        "size": show_fraction(one.diameter_32nds * MM_PER_32ND),
+        "placed": one.placed,
+        "size": holder_size(one.diameter_32nds),
         "free": one.free,
         "short": one.short,
     }

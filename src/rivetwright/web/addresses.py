@@ -8,6 +8,7 @@ from urllib.parse import quote, urlencode
 from rivetwright.bench.open import Assembly
 from rivetwright.bench.set_ups import can_be_squeezed
 from rivetwright.engines.checks import Finding
+from rivetwright.engines.order.setting import SetBy
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.plan import HoleRange
 
@@ -54,6 +55,11 @@ def set_up_way(assembly: Assembly, hole: int) -> str:
     return set_up_address(assembly.key, name)
 
 
+def gap_asked(way: SetBy) -> str:
+    """The gap of a way of setting as its card is asked for it; empty for none."""
+    return "" if way.gap_mm is None else f"{way.gap_mm:.3f}"
+
+
 def dimple_address(key: str, hole: str, part: str, **asked: str) -> str:
     """The card of the set-up that dimples a part at a hole."""
     chosen = {name: value for name, value in asked.items() if value}
@@ -67,6 +73,12 @@ def order_address(key: str, step: str = "", **asked: str) -> str:
     tail = f"?{urlencode(asked)}" if asked else ""
     at = f"/{quote(step, safe='')}" if step else ""
     return f"{assembly_address(key)}/order{at}{tail}"
+
+
+def holders_address(key: str, step: str = "") -> str:
+    """Where sheet holders go: for match-drilling, or from a step on."""
+    tail = f"?{urlencode({'step': step})}" if step else ""
+    return f"{assembly_address(key)}/holders{tail}"
 
 
 def stock_address(code: str) -> str:

@@ -32,6 +32,7 @@ from rivetwright.web.pages import (
     gun,
     head_check,
     head_decide,
+    holders,
     hole,
     hours,
     order,
@@ -54,7 +55,7 @@ HERE = Path(__file__).parent
 PAGES = (
     *(api, bench, devices, record, project, assembly, hole, styles),
     *(downloads, findings, words, patterns, hours, steps),
-    *(air, gun, order, set_ups, stock, tools),
+    *(air, gun, holders, order, set_ups, stock, tools),
     *(head_check, head_decide),
     tonight,
 )

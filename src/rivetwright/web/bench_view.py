@@ -22,7 +22,7 @@ from rivetwright.record.order import read_utc, write_utc
 from rivetwright.record.photos import BYTES_MAX
 from rivetwright.record.state import QuestionNow, Timer
 from rivetwright.texts.bench_words import count_words
-from rivetwright.texts.order_card import press_words, reason_words
+from rivetwright.texts.order_card import press_words, run_words
 from rivetwright.web.bench_stages import shown_stage, stages_of
 from rivetwright.web.pictures import bare_map_picture, strip_picture
 from rivetwright.web.sayings import Sayings
@@ -71,7 +71,9 @@ def screen(
         "operation_rows": by_row(evening.operations),
         "stages": stages,
         "shown": shown_stage(stages, asked.get("at", "")),
-        "set_up_cards": bench_cards(assembly, shop_of(assembly, shop), evening.runs),
+        "set_up_cards": bench_cards(
+            assembly, shop_of(assembly, shop), evening.runs, evening.order
+        ),
         "places": {run.key: places_of(ids, run) for run in evening.runs},
         "befores": befores(ids, evening),
         "asked": asked,
@@ -119,7 +121,8 @@ def befores(ids: HoleIds, evening: Evening) -> dict[str, list[Before]]:
                 words = f"{count_words(row, order.row_end(press.row))}. {words}"
             is_in = press.kind == FIRST
             lines.append(Before(words, ids.ranges(press.holes) if is_in else ()))
-        lines.append(Before(reason_words(order, run.reason)))
+        if run.press is not None:
+            lines.append(Before(run_words(order, run.press)))
     return said
 
 

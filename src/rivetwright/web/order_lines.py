@@ -8,7 +8,7 @@ from rivetwright.bench.open import Assembly
 from rivetwright.bench.order import StepOrder
 from rivetwright.engines.order.stage import BARE
 from rivetwright.texts.order_card import OrderCard, say_order
-from rivetwright.web.addresses import gun_address, set_up_address
+from rivetwright.web.addresses import gap_asked, gun_address, set_up_address
 
 GUN_WAYS = ("gun and bar", "back-riveting")
 
@@ -36,7 +36,7 @@ def _address(assembly: Assembly, order: StepOrder, card: OrderCard) -> tuple[str
         return "", ""
     name = order.worked_plan.worked.holes.name(card.example)
     if way.yoke:
-        asked = {"yoke": way.yoke, "squeezer": way.tool}
+        asked = {"yoke": way.yoke, "squeezer": way.tool, "gap": gap_asked(way)}
         return set_up_address(assembly.key, name, **asked), "order.set_up_card"
     if way.way in GUN_WAYS:
         return gun_address(assembly.key, name), "order.gun_card"

@@ -85,9 +85,14 @@ def map_picture(
 
 
 def bare_map_picture(
-    worked_plan: WorkedPlan, face_name: str, room_px: tuple[int, int]
+    worked_plan: WorkedPlan,
+    face_name: str,
+    room_px: tuple[int, int],
+    held: frozenset[int] = frozenset(),
 ) -> Markup:
     """The hole map without the words above and below it, for little room.
+
+    `held` are holes that get a sheet holder.
 
     Raises:
         NotFound: the plan has no such face.
@@ -101,13 +106,15 @@ def bare_map_picture(
     scale = max(NARROWEST_SCALE, across / wide_mm, down / high_mm)
     left, top, right, bottom = make_frame(face, view, scale).inner
     box = " ".join(number(one) for one in (left, top, right - left, bottom - top))
-    drawn = draw_hole_map(worked_plan, face_name, Look(scale=scale)).svg
+    drawn = draw_hole_map(worked_plan, face_name, Look(scale=scale, held=held)).svg
     return for_page(_BOX.sub(lambda _: f'viewBox="{box}"', drawn, count=1))
 
 
-def strip_picture(worked_plan: WorkedPlan, row: str) -> Markup:
-    """The holes of a row whose places no drawing gives."""
-    return sized(row_strip_svg(worked_plan, row))
+def strip_picture(
+    worked_plan: WorkedPlan, row: str, held: frozenset[int] = frozenset()
+) -> Markup:
+    """The holes of a row whose places no drawing gives; `held` get a holder."""
+    return sized(row_strip_svg(worked_plan, row, held=held))
 
 
 def section_picture(worked_plan: WorkedPlan, hole: int) -> Markup | None:

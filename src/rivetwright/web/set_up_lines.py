@@ -9,14 +9,17 @@ from markupsafe import Markup
 
 from rivetwright.bench.dimple_set_ups import DimpleLine, dimple_card
 from rivetwright.bench.open import Assembly
+from rivetwright.bench.order import StepOrder
 from rivetwright.bench.runs import Run
 from rivetwright.bench.set_up_card import Choice, SetUpCard, set_up_card
 from rivetwright.bench.set_ups import SetUpLine, line_of, step_set_ups, stop_codes
 from rivetwright.drawing.die_stack import die_stack_svg
 from rivetwright.drawing.dimple_stack import dimple_stack_svg
+from rivetwright.engines.order.setting import SetBy
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.squeeze.dimpling import DimpleSetUp
 from rivetwright.engines.squeeze.set_up import SetUp
+from rivetwright.engines.squeeze.stacking import OnTool
 from rivetwright.engines.squeeze.taught import Basis
 from rivetwright.model.shop import Shop
 from rivetwright.standards.spread import Spread
@@ -38,7 +41,12 @@ from rivetwright.texts.set_up_words import (
     word,
 )
 from rivetwright.units.wording import show_fraction
-from rivetwright.web.addresses import dimple_address, hole_words, set_up_address
+from rivetwright.web.addresses import (
+    dimple_address,
+    gap_asked,
+    hole_words,
+    set_up_address,
+)
 from rivetwright.web.figures import system_of
 from rivetwright.web.pictures import for_page
 
@@ -191,9 +199,9 @@ def dimple_line(assembly: Assembly, line: DimpleLine) -> Line:
 
 
 def shown_card(
-    assembly: Assembly, card: SetUpCard, choices: Iterable[Choice] = ()
+    assembly: Assembly, card: SetUpCard, choices: Iterable[Choice] = (), gap: str = ""
 ) -> ShownCard:
-    """The card of a rivet's set-up, with other ways to set it up."""
+    """The card of a rivet's set-up, with other ways to set it up; `gap`: as asked."""
     worked_plan = assembly.worked_plan
     picture = die_stack_svg(worked_plan, card.hole, card.set_up)
     holes = hole_words(worked_plan, card.line.holes) if card.line else ""
@@ -226,6 +234,7 @@ def shown_card(
             card.name,
             yoke=card.set_up.yoke.id,
             squeezer=card.set_up.squeezer.title,
+            gap=gap,
         ),
     )
 
@@ -266,24 +275,52 @@ def shown_dimple(
 
 
 def bench_cards(
-    assembly: Assembly, shop: Shop | None, runs: Iterable[Run]
+    assembly: Assembly,
+    shop: Shop | None,
+    runs: Iterable[Run],
+    order: StepOrder | None = None,
 ) -> dict[str, tuple[ShownCard, ...]]:
     """The cards of each run of a bench screen, in the order its holes meet them.
 
-    Empty for a run that no squeezer sets, and where no shop is known.
+    Empty for a run that no squeezer sets, and where no shop is known. A run of a
+    worked-out order is set up as the order says.
     """
     if shop is None:
         return {}
     steps = step_set_ups(assembly.worked_plan, shop)
     holes = assembly.worked_plan.worked.holes
-    made: dict[int, ShownCard] = {}
+    made: dict[tuple[int, SetBy | None], ShownCard] = {}
     found: dict[str, tuple[ShownCard, ...]] = {}
+    before: OnTool | None = None
     for run in runs:
+        way = order.set_by(run.card) if order and run.card else None
         lines = (line_of(steps, holes.index(name)) for name in run.names)
         firsts = dict.fromkeys(line.hole for line in lines if line)
+        if way is not None and not way.yoke:
+            firsts = {}
         for hole in firsts:
-            if hole not in made:
-                card = set_up_card(assembly.worked_plan, shop, holes.name(hole))
-                made[hole] = shown_card(assembly, card)
-        found[run.key] = tuple(made[hole] for hole in firsts)
+            if (hole, way) not in made:
+                card = _bench_card(assembly, shop, holes.name(hole), way, before)
+                gap = gap_asked(way) if way else ""
+                made[hole, way] = shown_card(assembly, card, gap=gap)
+        found[run.key] = tuple(made[hole, way] for hole in firsts)
+        if way is not None and way.pieces is not None:
+            before = OnTool(way.tool, way.yoke, way.pieces)
     return found
+
+
+def _bench_card(
+    assembly: Assembly, shop: Shop, name: str, way: SetBy | None, before: OnTool | None
+) -> SetUpCard:
+    """The card of a hole, set up by a way where an order says so."""
+    if way is None:
+        return set_up_card(assembly.worked_plan, shop, name)
+    return set_up_card(
+        assembly.worked_plan,
+        shop,
+        name,
+        yoke=way.yoke,
+        squeezer=way.tool,
+        gap_mm=way.gap_mm,
+        before=before,
+    )

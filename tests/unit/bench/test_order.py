@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rivetwright.bench.evening import evening_of
+from rivetwright.bench.evening import Ordering, evening_of
 from rivetwright.bench.order import StepOrder, Wanted, order_of_step
 from rivetwright.engines.order.checker import check_plan
 from rivetwright.engines.order.said import FIRST, OUT, SET
@@ -102,7 +102,7 @@ def test_same_record_gives_the_same_order() -> None:
 
 def test_runs_of_the_bench_are_those_of_the_order() -> None:
     """In the same sequence, each with what is done before it."""
-    evening = evening_of(PLAN, fold(told()), step="1", is_ordered=True)
+    evening = evening_of(PLAN, fold(told()), step="1", ordering=Ordering())
     found = [tuple(sorted(int(n[2:]) for n in run.names)) for run in evening.runs]
     assert found == runs(order_of_step(PLAN, None, fold(told()), "1"))
     assert evening.runs[0].before[0].kind == FIRST

@@ -104,6 +104,8 @@ class Staged:
         figures: what the work takes.
         wet_s: per row how long its sealant can be worked; nought: it is set dry.
         widest_mm: the pitch that rule B was widened to; nought: none.
+        sizes: size of the sheet holder of each hole [1/32 in].
+        free: holders in the box now [1/32 in: count]; empty: not known.
     """
 
     stage: Stage
@@ -120,6 +122,8 @@ class Staged:
     figures: Figures
     wet_s: tuple[float, ...]
     widest_mm: float = 0.0
+    sizes: tuple[int, ...] = ()
+    free: Mapping[int, int] = field(default_factory=dict)
 
     @property
     def wanted_count(self) -> int:
@@ -174,6 +178,10 @@ class _Staging:
         columns = worked.holes
         self.rows = list(dict.fromkeys(int(columns.row[h]) for h in self.holes))
         self.faces = list(dict.fromkeys(int(columns.face[h]) for h in self.holes))
+        self.sizes = [size_of(worked, hole) for hole in self.holes]
+        recorded = at_bench.has_holder[self.holes]
+        elsewhere = at_bench.holders_elsewhere
+        self.free = free_holders(shop, self.sizes, recorded, elsewhere)
 
     def _holes(self) -> list[int]:
         """Every hole of the rows that the steps have something to set in."""
@@ -209,6 +217,8 @@ class _Staging:
             figures=self.figures,
             wet_s=self._wet_s(),
             widest_mm=reach_mm if reach_mm > self.figures["held within"] else 0.0,
+            sizes=tuple(self.sizes),
+            free=self.free,
         )
 
     def _bare(
@@ -260,8 +270,9 @@ class _Staging:
 
         Holes that are set have theirs too, so that setups keep their numbers.
         """
+        free = [hole for hole in self.holes if not self._waits(hole)]
         setting = Setting(
-            self.worked, self.shop, self.choices.limits, self.choices.taught
+            self.worked, self.shop, self.choices.limits, self.choices.taught, free
         )
         ways: list[tuple[SetBy, ...]] = []
         without = []
@@ -336,7 +347,7 @@ class _Staging:
     def _rigged(self, ways: Sequence[SetBy]) -> int:
         """What is on the tool: the setup of the rivet set last, where it is known."""
         for number, way in enumerate(ways):
-            if self.at_bench.last_setup == (way.callout, ",".join(way.tools)):
+            if self.at_bench.last_setup == (way.callout, ",".join(way.recorded)):
                 return number
         return BARE
 
@@ -370,11 +381,9 @@ class _Staging:
     def _held(self, stage: Stage) -> tuple[Stage, tuple[int, ...], tuple[int, ...]]:
         """The stage with its holders; those to put in, and those left as reminders."""
         recorded = self.at_bench.has_holder[self.holes]
-        sizes = [size_of(self.worked, hole) for hole in self.holes]
         codes = [str(self.worked.holes.callout(hole)) for hole in self.holes]
         reminders = reminder_holes(stage, codes) if self.choices.as_reminders else []
-        free = free_holders(self.shop, sizes, recorded, self.at_bench.holders_elsewhere)
-        placed = place_holders(stage, recorded, sizes, free, reminders)
+        placed = place_holders(stage, recorded, self.sizes, self.free, reminders)
         held = replace(
             stage, holder=read_only(placed.holder), holders_spare=placed.spare
         )

@@ -110,6 +110,24 @@ def steps_together(worked: Worked, step: str) -> tuple[str, ...]:
     return tuple(plan.steps[k].name for k in found)
 
 
+def holes_together(worked: Worked, step: str = "") -> tuple[int, ...]:
+    """Holes that are held at the same time.
+
+    Args:
+        worked: the worked-out plan.
+        step: from this step to the next inspection; empty: all, for match-drilling.
+    """
+    holes = worked.holes
+    if not step:
+        return tuple(range(len(holes)))
+    names = {one.name: k for k, one in enumerate(worked.plan.steps)}
+    row_step = [names.get(row.step, -1) for row in worked.plan.rows]
+    asked = [names[name] for name in steps_together(worked, step)]
+    of_row = np.array(row_step, dtype=np.int64)[holes.row]
+    here = np.isin(of_row, asked) | np.isin(holes.step, asked)
+    return tuple(np.flatnonzero(here).tolist())
+
+
 def holder_plan(
     worked: Worked,
     shop: Shop | None,
@@ -126,19 +144,10 @@ def holder_plan(
 
     Source: common practice, every second hole and both ends.
     """
-    steps = steps_together(worked, step) if step else ()
-    holes = worked.holes
-    names = {one.name: k for k, one in enumerate(worked.plan.steps)}
-    here = np.ones(len(holes), dtype=bool)
-    if step:
-        row_step = [names.get(row.step, -1) for row in worked.plan.rows]
-        asked = [names[name] for name in steps]
-        of_row = np.array(row_step, dtype=np.int64)[holes.row]
-        here = np.isin(of_row, asked) | np.isin(holes.step, asked)
-    chosen = np.flatnonzero(here).tolist()
+    chosen = holes_together(worked, step)
     return HolderPlan(
         ASSEMBLY if step else MATCH_DRILLING,
-        steps,
+        steps_together(worked, step) if step else (),
         _counts(worked, shop, chosen, elsewhere or {}),
         _places(worked, chosen),
     )

@@ -6,7 +6,7 @@ followed through to the last rivet on this row alone, and the cheapest is taken.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from rivetwright.engines.order.runs import Choice, RowRuns, ranks_of
@@ -50,22 +50,34 @@ class RowPasses:
             spare: sheet holders in the box.
         """
         wanted &= ~is_set
-        opened = wanted & ~held
-        if opened and (self.runs.from_middle or self.runs.ends_first):
-            return Choice(opened, 0, 0)  # the way of working decides, not the cost
         state = _State(is_set, held, min(spare, _SPARE_MOST))
+        if self.runs.from_middle or self.runs.ends_first:
+            one = self._as_asked(row, wanted, state)
+            if one != _NOTHING:
+                return one
         key = (row, wanted, *state)
         known = self._best.get(key)
         if known is None:
             known = self._best[key] = self._cheapest(row, wanted, state)
         return known
 
+    def _as_asked(self, row: int, wanted: int, state: _State) -> Choice:
+        """Every open hole, then every holder out: the way decides, not the cost."""
+        opened = wanted & ~state.held
+        riveted = state._replace(is_set=state.is_set | opened)
+        # Of two side by side at an end the outermost goes first: rule C lets it be set.
+        middle = (len(self.runs.rules.rows[row]) - 1) / 2
+        held = sorted(
+            ranks_of(wanted & state.held), key=lambda k: (-abs(k - middle), k)
+        )
+        return Choice(opened, self._free(row, held, riveted), 0)
+
     def _cheapest(self, row: int, wanted: int, state: _State) -> Choice:
         best = self._plain(row, wanted, state)
         if not best.outs and not best.rivets:
             return best
         best_s = self._through_s(row, wanted, state, best)
-        free = Choice(0, self._free(row, wanted & state.held, state), 0)
+        free = Choice(0, self._free(row, ranks_of(wanted & state.held), state), 0)
         if free.outs:
             cost_s = self._through_s(row, wanted, state, free)
             if cost_s < best_s:
@@ -85,10 +97,10 @@ class RowPasses:
             taken = kept
         return best
 
-    def _free(self, row: int, held: int, state: _State) -> int:
+    def _free(self, row: int, held: Sequence[int], state: _State) -> int:
         """Holders that may come out as it is, taken one after the other."""
         out = 0
-        for rank in ranks_of(held):
+        for rank in held:
             bit = 1 << rank
             one = self.runs.choice(
                 row, bit, state.is_set, state.held & ~out, (_NEVER_S, _NEVER_S)

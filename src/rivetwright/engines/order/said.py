@@ -14,7 +14,7 @@ from itertools import pairwise
 from rivetwright.engines.order.from_plan import Staged
 from rivetwright.engines.order.plan import Ordered
 from rivetwright.engines.order.stage import BARE, Tables
-from rivetwright.engines.order.steps import Steps, cost_of
+from rivetwright.engines.order.steps import TOLERANCE_MM, Steps, cost_of
 from rivetwright.model.stage import Kind
 
 SET, OUT, IN = "set", "out", "in"
@@ -59,6 +59,7 @@ class Press:
             row; else BARE.
         leaves: places of the row, counted, that stay open beside what is set.
         places: places of the row, counted, in the order of `holes`.
+        open_s: for how long the sealant can still be worked; nought: set dry.
     """
 
     kind: str
@@ -71,6 +72,7 @@ class Press:
     index: int = BARE
     leaves: tuple[int, ...] = ()
     places: tuple[int, ...] = ()
+    open_s: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -159,14 +161,20 @@ def _put_in(staged: Staged, milestone: int) -> Iterator[Press]:
     after = stage.row_after.tolist()
     holes = []
     for hole in staged.to_put_in:
-        waits = after[stage.row[number[hole]]]
+        row = int(stage.row[number[hole]])
+        waits = after[row]
         if waits != BARE and stage.done[waits]:
             waits = BARE
-        if waits == milestone:
+        # On wet sealant the sheets are only laid when it is mixed.
+        if waits == milestone and not staged.wet_s[row]:
             holes.append(hole)
     if holes:
-        time_s = staged.figures["holder in"] * len(holes)
-        yield Press(FIRST, BARE, tuple(holes), (), "held", time_s)
+        yield _first(staged, holes)
+
+
+def _first(staged: Staged, holes: Sequence[int]) -> Press:
+    time_s = staged.figures["holder in"] * len(holes)
+    return Press(FIRST, BARE, tuple(holes), (), "held", time_s)
 
 
 class _Saying:
@@ -179,6 +187,12 @@ class _Saying:
         self.freed: dict[int, set[int]] = {}
         self.against = set(ordered.cost.breaches)
         self.mixed_s = 0.0  # for how long the mix can still be worked
+        self.mixed_row = BARE
+        self.to_lay: dict[int, list[int]] = {}  # holders that go in on wet sealant
+        for hole in staged.to_put_in:
+            row = int(staged.stage.row[staged.holes.index(hole)])
+            if staged.wet_s[row]:
+                self.to_lay.setdefault(row, []).append(hole)
 
     def presses(self) -> Iterator[Press]:
         """Every press in order, with what it takes."""
@@ -187,6 +201,8 @@ class _Saying:
         for chunk in self._chunks(pairs):
             until = Steps.of(pairs[: chunk.stop])
             total_s = cost_of(self.tables, until).time_s
+            if chunk.row != BARE and chunk.row in self.to_lay:
+                yield from self._mixed(chunk)
             if chunk.kind == SET and self.staged.wet_s[chunk.row]:
                 yield from self._wet(chunk, total_s - spent_s)
             else:
@@ -200,16 +216,28 @@ class _Saying:
         left = chunk.indices
         while left:
             count = int(self.mixed_s / each_s)
-            if count < 1:
-                self.mixed_s = self.staged.wet_s[chunk.row]
+            if count < 1 or self.mixed_row != chunk.row:
+                yield from self._mixed(replace(chunk, indices=left))
                 count = max(1, int(self.mixed_s / each_s))
-                mix_s = self.staged.figures["mix"]
-                row = self.staged.rows[chunk.row]
-                yield Press(MIX, BARE, (), (), MIX, mix_s, index=row)
             part, left = left[:count], left[count:]
             part_s = time_s * len(part) / len(chunk.indices)
+            press = self._press(replace(chunk, indices=part), part_s)
+            yield replace(press, open_s=self.mixed_s)
             self.mixed_s -= part_s
-            yield self._press(replace(chunk, indices=part), part_s)
+
+    def _mixed(self, chunk: _Chunk) -> Iterator[Press]:
+        """Fresh sealant for a row, and the holders that go in on it."""
+        staged, number = self.staged, chunk.row
+        self.mixed_s, self.mixed_row = staged.wet_s[number], number
+        left = [k for k in self.tables.rows[number] if self.tables.wanted[k]]
+        holes = tuple(staged.holes[k] for k in left if not self.is_set[k])
+        mix_s, row = staged.figures["mix"], staged.rows[number]
+        yield Press(MIX, BARE, holes, (), MIX, mix_s, index=row, open_s=self.mixed_s)
+        laid = self.to_lay.pop(number, [])
+        if laid:
+            first = _first(staged, laid)
+            self.mixed_s -= first.time_s
+            yield first
 
     def _chunks(self, pairs: Sequence[tuple[int, int]]) -> Iterator[_Chunk]:
         rows = self.staged.stage.row.tolist()
@@ -286,10 +314,24 @@ class _Saying:
             return "against"
         if self.tables.is_creep_free[chunk.row]:
             return "short"
-        if patterns[0].kind in (FREED, REST):
+        if patterns[0].kind in (FREED, REST) or self._is_between(chunk):
             return "between"
         way = self.staged.way
         return "middle" if way.from_middle else "ends" if way.ends_first else "skip"
+
+    def _is_between(self, chunk: _Chunk) -> bool:
+        """Whether every hole has a rivet on both sides, near enough to each other."""
+        stage, row = self.staged.stage, self.tables.rows[chunk.row]
+        most_mm = stage.creep.bracket_mm + TOLERANCE_MM
+        for hole in chunk.indices:
+            rank = int(self.tables.rank[hole])
+            left = [k for k in row[:rank] if self.is_set[k]]
+            right = [k for k in row[rank + 1 :] if self.is_set[k]]
+            if not (left and right):
+                return False
+            if stage.s_mm[right[0]] - stage.s_mm[left[-1]] > most_mm:
+                return False
+        return True
 
 
 def said_places(places: Sequence[int], row_count: int) -> list[Pattern]:

@@ -7,8 +7,9 @@ there clear of everything.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from weakref import WeakKeyDictionary
 
 import numpy as np
@@ -19,6 +20,7 @@ from rivetwright.engines.reach.throat import YOKE
 from rivetwright.engines.reach.ways import ways_of
 from rivetwright.engines.squeeze.set_up import SetUp, Verdict
 from rivetwright.engines.squeeze.set_ups import SetUps, set_ups
+from rivetwright.engines.squeeze.shared import share_gaps
 from rivetwright.engines.squeeze.stacking import Pieces
 from rivetwright.engines.squeeze.taught import UNTAUGHT, ShopTaught
 from rivetwright.engines.worked import Worked
@@ -29,6 +31,7 @@ from rivetwright.standards.source import Looked
 
 OWNED = "owned"
 SQUEEZED = "squeezed"
+HAND_SQUEEZER = "hand squeezer"
 _BAND_HELD, _BAND_UNKNOWN, _BAND_LOST = 0, 1, 2
 
 
@@ -58,6 +61,11 @@ class SetBy:
     def tools(self) -> tuple[str, ...]:
         """Tools by id, as a plan names them."""
         return (self.yoke,) if self.yoke else (self.tool,) if self.tool else ()
+
+    @property
+    def recorded(self) -> tuple[str, ...]:
+        """Tools as a run names them: with the squeezer where it is one by hand."""
+        return (*self.tools, self.tool) if self.way == HAND_SQUEEZER else self.tools
 
     def setup(self, figures: Figures) -> Setup:
         """As a stage asks for it."""
@@ -96,18 +104,40 @@ class Limits:
         )
 
 
-_SET_UPS: WeakKeyDictionary[Worked, tuple[Shop, ShopTaught, SetUps]] = (
-    WeakKeyDictionary()
-)
+# Classes that each yoke gets to among the holes that are set in one go.
+Together = tuple[tuple[str, tuple[int, ...]], ...]
 
 
-def _set_ups(worked: Worked, shop: Shop, taught: ShopTaught) -> SetUps:
-    """The set-ups of a plan, found once."""
+@dataclass
+class _Found:
+    """Set-ups of a plan, each class by itself and as they share gaps."""
+
+    shop: Shop
+    taught: ShopTaught
+    alone: SetUps
+    shared: dict[Together, SetUps] = field(default_factory=dict)
+
+
+_SET_UPS: WeakKeyDictionary[Worked, _Found] = WeakKeyDictionary()
+
+
+def _set_ups(
+    worked: Worked, shop: Shop, taught: ShopTaught, together: Together
+) -> tuple[SetUps, SetUps]:
+    """The set-ups of a plan, alone and sharing gaps, found once."""
     known = _SET_UPS.get(worked)
-    if known is None or known[:2] != (shop, taught):
+    if known is None or (known.shop, known.taught) != (shop, taught):
         found = set_ups(worked, shop, taught=taught)
-        known = _SET_UPS[worked] = shop, taught, found
-    return known[2]
+        known = _SET_UPS[worked] = _Found(shop, taught, found)
+    if together not in known.shared:
+        by_yoke = dict(together)
+        batches = [
+            share_gaps(batch, np.flatnonzero(np.isin(batch.needs.classes, inside)))
+            for batch in known.alone.batches
+            for inside in (by_yoke.get(batch.yoke.id, ()),)
+        ]
+        known.shared[together] = SetUps(worked, batches)
+    return known.alone, known.shared[together]
 
 
 class Setting:
@@ -118,6 +148,7 @@ class Setting:
         shop: what is owned; None: as the plan names tools.
         limits: what is left out tonight.
         taught: what measured heads taught of dies and yokes.
+        holes: those that are set in one go, which may share a gap.
     """
 
     def __init__(
@@ -126,9 +157,10 @@ class Setting:
         shop: Shop | None,
         limits: Limits,
         taught: ShopTaught = UNTAUGHT,
+        holes: Sequence[int] = (),
     ) -> None:
         self.worked, self.shop, self.limits = worked, shop, limits
-        self.taught = taught
+        self.taught, self.holes = taught, np.array(holes, dtype=np.int64)
         self.found: Fits | None = None
         tools = shop.tools if shop else ()
         self.owned = {tool.id for tool in tools if tool.state == OWNED}
@@ -226,8 +258,7 @@ class Setting:
                 yield self._by_tool(hole, tool, way, fit == TIGHT)
 
     def _by_yoke(self, hole: int, yoke: Tool, is_tight: bool) -> Iterator[SetBy]:
-        assert self.shop is not None
-        for one in _set_ups(self.worked, self.shop, self.taught).of_hole(hole):
+        for one in self._squeezed(hole):
             if one.yoke.id == yoke.id:
                 way = squeezer_way(one.squeezer.kind)
                 yield replace(
@@ -239,6 +270,24 @@ class Setting:
                     gap_mm=None if one.gap_mm is None else round(one.gap_mm, 3),
                     holds=_holds(one),
                 )
+
+    def _squeezed(self, hole: int) -> Iterator[SetUp]:
+        """Set-ups of a hole, with a shared gap where that holds its head as well."""
+        assert self.shop is not None
+        alone, shared = _set_ups(self.worked, self.shop, self.taught, self._together)
+        for own, one in zip(alone.of_hole(hole), shared.of_hole(hole), strict=True):
+            yield one if one.verdict is own.verdict else own
+
+    @cached_property
+    def _together(self) -> Together:
+        """Classes that each yoke gets to among the holes set in one go."""
+        assert self.found is not None
+        class_of, fit = self.worked.stacks.class_of, self.found.fit
+        return tuple(
+            (tool.id, tuple(np.unique(class_of[self.holes[fit[k, self.holes] != NO]])))
+            for k, tool in enumerate(self.found.tools)
+            if tool.kind == YOKE
+        )
 
     def _by_tool(
         self, hole: int, tool: Tool, way: Looked[Way], is_tight: bool

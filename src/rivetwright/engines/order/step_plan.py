@@ -94,7 +94,8 @@ def _ordered(
         return part == _POLISH or bool(stop and stop())
 
     found = order(staged.stage, work=work, progress=told, stop=is_over, way=staged.way)
-    return tidied(staged.stage, found, staged.way)
+    wet = frozenset(row for row, work_s in enumerate(staged.wet_s) if work_s)
+    return tidied(staged.stage, found, staged.way, wet)
 
 
 def _settled(staged: Staged) -> Staged:

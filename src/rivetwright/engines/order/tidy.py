@@ -24,13 +24,16 @@ _ALONG = (Kind.SET, Kind.OUT, Kind.IN)
 Pair = tuple[int, int]
 
 
-def tidied(stage: Stage, ordered: Ordered, way: Way) -> Ordered:
+def tidied(
+    stage: Stage, ordered: Ordered, way: Way, wet: frozenset[int] = frozenset()
+) -> Ordered:
     """The same order of setups and faces, with runs that a person can follow.
 
     Args:
         stage: the stage.
         ordered: an order of it.
         way: how rows are begun.
+        wet: rows that are set wet, each worked through before another is begun.
 
     Returns:
         The tidied order with its own cost; the one given, where the checker does not
@@ -40,7 +43,7 @@ def tidied(stage: Stage, ordered: Ordered, way: Way) -> Ordered:
     pairs = list(ordered.steps)
     laid = _laid_anew(tables, pairs, way)
     for one in (pairs,) if laid is None else (laid, pairs):
-        steps = Steps.of(_Tidying(tables, way).steps(one))
+        steps = Steps.of(_Tidying(tables, way, wet).steps(one))
         verdict = check_plan(stage, steps)
         cost = cost_of(tables, steps)
         is_worse = len(cost.breaches) > len(ordered.cost.breaches)
@@ -101,8 +104,8 @@ class _Tidying:
     and again.
     """
 
-    def __init__(self, tables: Tables, way: Way) -> None:
-        self.tables = tables
+    def __init__(self, tables: Tables, way: Way, wet: frozenset[int]) -> None:
+        self.tables, self.wet = tables, wet
         self.rules = RowRules(tables, are_ends_free=not way.from_middle)
         self.runs = RowRuns(
             self.rules, from_middle=way.from_middle, ends_first=way.ends_first
@@ -129,6 +132,11 @@ class _Tidying:
         for kind, hole in pairs:
             by_row.setdefault(self.row_of[hole], []).append((kind, hole))
         passes = {row: self._passes(row, inside) for row, inside in by_row.items()}
+        # Sealant dries while another row is worked on.
+        for row in [row for row in passes if row in self.wet]:
+            for rivets, moved in passes.pop(row):
+                yield from rivets
+                yield from moved
         for number in range(max((len(one) for one in passes.values()), default=0)):
             for part in (0, 1):
                 for one in passes.values():

@@ -152,6 +152,27 @@ def _heads_mm(
     return np.stack(heads)
 
 
+def heads_of(
+    needs: Needs, spring: Spring, gap_mm: Column, offset_mm: Column
+) -> tuple[Column, Column]:
+    """Head made at the end of the stroke and the force it needs, (3, n) each.
+
+    Args:
+        needs: the classes.
+        spring: of the yoke.
+        gap_mm: closed gap of each class, shape (n,) [mm].
+        offset_mm: what was learned of each, shape (n,) [mm].
+
+    Returns:
+        Heads, least to most [mm]; forces, low to high, NaN where no head is [N].
+
+    Source: forming model.
+    """
+    heads = _heads_mm(needs, spring, gap_mm, offset_mm)
+    forces = np.stack([needs.metal(e).force_n(heads[CENTRAL]) for e in (0, 1, 2)])
+    return heads, np.where(heads[CENTRAL] > 0, forces, np.nan)
+
+
 def _offsets_mm(
     needs: Needs, squeezer: Squeezer, yoke: Tool, taught: ShopTaught
 ) -> Column:
@@ -183,8 +204,7 @@ def work_batch(needs: Needs, squeezer: Squeezer, yoke: Tool, asking: Asking) -> 
         chosen = choose(found[group], asked)
         index[rows], turned[rows] = chosen.index, chosen.turned_mm
         gap[rows], rule[rows] = chosen.gap_mm, chosen.rule
-    heads = _heads_mm(needs, spring, gap, offset)
-    forces = np.stack([needs.metal(e).force_n(heads[CENTRAL]) for e in (0, 1, 2)])
+    heads, forces = heads_of(needs, spring, gap, offset)
     return Batch(
         squeezer,
         yoke,
@@ -198,5 +218,5 @@ def work_batch(needs: Needs, squeezer: Squeezer, yoke: Tool, asking: Asking) -> 
         rule,
         offset,
         heads,
-        np.where(heads[CENTRAL] > 0, forces, np.nan),
+        forces,
     )

@@ -22,6 +22,7 @@ from rivetwright.engines.squeeze.batch import (
 from rivetwright.engines.squeeze.making import set_up_at
 from rivetwright.engines.squeeze.needs import needs_of, solid_classes
 from rivetwright.engines.squeeze.set_up import SetUp
+from rivetwright.engines.squeeze.shared import at_gap
 from rivetwright.engines.squeeze.stacking import Ints, OnTool
 from rivetwright.engines.squeeze.taught import UNTAUGHT, ShopTaught
 from rivetwright.engines.worked import Worked
@@ -170,6 +171,7 @@ def set_up_of(
     on_tool: OnTool | None = None,
     pressure_kpa: float | None = None,
     taught: ShopTaught = UNTAUGHT,
+    gap_mm: float | None = None,
 ) -> SetUp:
     """The set-up of one hole in one yoke of one squeezer.
 
@@ -182,6 +184,7 @@ def set_up_of(
         on_tool: what is on the squeezer now.
         pressure_kpa: pressure at the tool; None as the squeezer is rated [kPa].
         taught: as for `set_ups`.
+        gap_mm: a gap that it shares with other stacks; None: its own [mm].
 
     Returns:
         The set-up, with the flange of this hole.
@@ -205,4 +208,6 @@ def set_up_of(
         )
     asking = Asking(owned_of(shop), on_tool, pressure_kpa, taught)
     batch = work_batch(needs_of(worked, rated), squeezer, yoke, asking)
+    if gap_mm is not None:
+        batch = at_gap(batch, gap_mm)
     return set_up_at(worked, batch, 0, hole=hole, flange_mm=flange_mm(worked, [hole]))

@@ -17,7 +17,7 @@ from rivetwright.errors import ReasonNeeded
 from rivetwright.record.kinds import SOLID_LOOKS
 from rivetwright.texts.bench_words import say_card, say_stop
 from rivetwright.texts.head_words import look_words
-from rivetwright.web.addresses import bench_address
+from rivetwright.web.addresses import bench_address, order_address
 from rivetwright.web.asked import kept_room, read_room
 from rivetwright.web.bench_saying import bench_words
 from rivetwright.web.bench_stages import short_code, where_words
@@ -31,9 +31,11 @@ from rivetwright.web.bench_view import (
 )
 from rivetwright.web.form_marks import last_seq, take_form
 from rivetwright.web.pages.api import workshop_of
+from rivetwright.web.pages.order import shop_of_order, tools_away
 from rivetwright.web.pages.show import show
 from rivetwright.web.pictures import bare_map_picture
 from rivetwright.web.senders import owner_only, sender_of
+from rivetwright.web.wishes import kept_wanted, wish_words
 
 router = APIRouter()
 STATIC = Path(__file__).parents[1] / "static"
@@ -120,6 +122,8 @@ async def mark_take(request: Request, key: str) -> Response:
     step, at = str(form.get("step", "")), str(form.get("at", ""))
     if refusal is None:
         address = bench_address(key, step=step, at=at if form.get("stay") else "")
+        if form.get("back") == "order":
+            address = order_address(key, step)
         return RedirectResponse(address, status_code=303)
     sent = [(name, str(one)) for name, one in form.multi_items()]
     values = {"key": key, "step": step, "refusal": refusal, "fresh_id": fresh_id}
@@ -154,7 +158,10 @@ def _values(request: Request, key: str) -> tuple[Assembly, Evening, dict[str, An
     with workshop.lock:
         assembly = workshop.now().assembly(key)
         step = asked.get("step", "")
-        now = evening(workshop, key, step, sender.person, is_ordered=True)
+        wanted = kept_wanted(request.cookies)
+        now = evening(
+            workshop, key, step, sender.person, is_ordered=True, wanted=wanted
+        )
         values = screen(workshop, assembly, now, asked, say)
         values |= bench_words(say, workshop.read().project.shop)
     words = {
@@ -163,6 +170,8 @@ def _values(request: Request, key: str) -> tuple[Assembly, Evening, dict[str, An
         "say_stop": say_stop,
         "cards": [say_card(card) for card in now.cards],
         "gun_hole": first_gun_hole(now),
+        "wishes": wish_words(say, wanted),
+        "away": tools_away(shop_of_order(workshop, assembly), workshop.state()),
         "look_words": look_words,
         "solid_looks": SOLID_LOOKS,
     }

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from fastapi import APIRouter, Request, Response
 
 from rivetwright.bench.dimple_set_ups import dimple_lines
@@ -57,7 +59,16 @@ def set_up_show(request: Request, key: str, hole: str) -> Response:
     worked_plan, query = assembly.worked_plan, request.query_params
     asked = {name: query.get(name, "") for name in ASKED}
     now = query.get("now", "")
-    card = set_up_card(worked_plan, shop, hole, now=now, **asked)
+    gap_mm = read_gap(query.get("gap", ""))
+    card = set_up_card(
+        worked_plan,
+        shop,
+        hole,
+        yoke=asked["yoke"],
+        squeezer=asked["squeezer"],
+        now=now,
+        gap_mm=gap_mm,
+    )
     choices = set_up_choices(worked_plan, shop, card.hole)
     holes = worked_plan.worked.holes
     steps = step_set_ups(worked_plan, shop) if shop else ()
@@ -75,6 +86,15 @@ def set_up_show(request: Request, key: str, hole: str) -> Response:
         yoke=card.set_up.yoke.id,
         squeezer=card.set_up.squeezer.title,
     )
+
+
+def read_gap(text: str) -> float | None:
+    """A gap in mm that a hole shares with other stacks; None where none is asked."""
+    try:
+        gap_mm = float(text)
+    except ValueError:
+        return None
+    return gap_mm if math.isfinite(gap_mm) else None
 
 
 @router.get("/assembly/{key}/dimpling/{hole}/{part}")
