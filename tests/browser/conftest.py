@@ -12,6 +12,7 @@ import uvicorn
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from benchmarks.plans import made_up_plan
+from rivetwright.bench.head_table import HeadTable
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.intake.write_plan import write_plan
 from rivetwright.paper.pack import typeset
@@ -44,9 +45,9 @@ Served = Callable[[Path], str]
 Opened = Callable[..., Page]
 
 
-def pack_bytes(worked_plan: WorkedPlan, *, paper: str) -> bytes:
+def pack_bytes(worked_plan: WorkedPlan, *, paper: str, heads: HeadTable) -> bytes:
     """The print pack as the command line gives it to the pages."""
-    return typeset(worked_plan, "a4" if paper == "a4" else "letter")
+    return typeset(worked_plan, "a4" if paper == "a4" else "letter", heads)
 
 
 @pytest.fixture(scope="session")

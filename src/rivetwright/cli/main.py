@@ -18,14 +18,17 @@ import typer
 
 from rivetwright import __version__
 from rivetwright.bench.demo import copy_demo
+from rivetwright.bench.head_table import HeadTable
 from rivetwright.bench.open import Project, open_folder, open_plans
 from rivetwright.bench.result import result
 from rivetwright.bench.result_form import result_schema
 from rivetwright.bench.workshop import Workshop
 from rivetwright.cli.device_commands import devices
 from rivetwright.cli.forecast_commands import forecast
+from rivetwright.cli.head_commands import heads
 from rivetwright.cli.order_commands import order_instance
 from rivetwright.cli.record_commands import record
+from rivetwright.cli.revision_commands import compare
 from rivetwright.cli.screen import REFUSED, progress_bar, refuse, results
 from rivetwright.cli.set_up_commands import set_ups
 from rivetwright.cli.shop_commands import air, tools
@@ -69,7 +72,9 @@ app.command(name="order")(step_order)
 app.command(name="order-instance")(order_instance)
 app.command()(tools)
 app.command()(air)
+app.command()(heads)
 app.command()(stock)
+app.command()(compare)
 app.command()(forecast)
 app.command(name="tonight")(tonight_command)
 app.add_typer(record)
@@ -299,8 +304,8 @@ def serve(
     from rivetwright.paper import typeset
     from rivetwright.web.serve import serve as serve_web
 
-    def pack_bytes(worked_plan: WorkedPlan, *, paper: str) -> bytes:
-        return typeset(worked_plan, Paper(paper).value)
+    def pack_bytes(worked_plan: WorkedPlan, *, paper: str, heads: HeadTable) -> bytes:
+        return typeset(worked_plan, Paper(paper).value, heads)
 
     serve_web(
         folder, port, pack_bytes=pack_bytes, lan=lan, https=https, database=database

@@ -35,7 +35,7 @@ LEFT_MM, RIGHT_MM, COLUMN_MM = 24.0, 5.0, 5.0
 TITLE_MM, LINE_MM, TITLE_LINE_MM = 3.8, 3.6, 4.6
 TOP_MM, DAY_MM, PANEL_MM, BETWEEN_MM = 9.0, 8.0, 27.0, 6.0
 BOTTOM_MM, STRIP_GAP_MM = 4.0, 4.0
-LEAST_COLUMNS = 20
+LEAST_COLUMNS = 12
 DASH, DOTS = "1.6 1", "0.4 1"
 A_STRIP = 30
 # Room beyond the outermost line or head, as a share of what is shown.

@@ -13,12 +13,14 @@ from typing import Any, Literal
 
 import typst
 
+from rivetwright.bench.head_table import HeadTable, written_table
 from rivetwright.drawing.legend import legend_svg
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.errors import NotFound
 from rivetwright.model.plan import Plan
 from rivetwright.model.severity import Severity
 from rivetwright.paper import lists
+from rivetwright.paper.head_pages import head_pages
 from rivetwright.paper.hole_table import COLUMNS, HoleTable
 from rivetwright.paper.maps import SHEETS, Paper, Sheet, face_maps, row_strips, sections
 from rivetwright.paper.set_up_cards import set_up_cards
@@ -74,8 +76,15 @@ def file_name(plan: Plan) -> str:
     return f"{plain}-revision-{plan.revision}.pdf"
 
 
-def typeset(worked_plan: WorkedPlan, paper: Paper) -> bytes:
+def typeset(
+    worked_plan: WorkedPlan, paper: Paper, heads: HeadTable | None = None
+) -> bytes:
     """The pack as PDF.
+
+    Args:
+        worked_plan: the plan, worked out.
+        paper: "letter" or "a4".
+        heads: heads as the record has them; None: those of the plan's file.
 
     Raises:
         NotFound: no such paper.
@@ -88,7 +97,7 @@ def typeset(worked_plan: WorkedPlan, paper: Paper) -> bytes:
             allowed=" or ".join(SHEETS),
             do="name the paper in your printer",
         )
-    contents = _printed(pack_contents(worked_plan, sheet))
+    contents = _printed(pack_contents(worked_plan, sheet, heads))
     contents["replaced"] = say("head.replaced") if _is_replaced(contents) else ""
     return typst.compile(
         _template(),
@@ -127,7 +136,9 @@ def plan_date(plan: Plan) -> date | None:
     return plan.issued or plan.opening.day
 
 
-def pack_contents(worked_plan: WorkedPlan, sheet: Sheet) -> dict[str, Any]:
+def pack_contents(
+    worked_plan: WorkedPlan, sheet: Sheet, heads: HeadTable | None = None
+) -> dict[str, Any]:
     """Everything that the template lays out, in words and pictures."""
     plan = worked_plan.worked.plan
     return {
@@ -152,6 +163,7 @@ def pack_contents(worked_plan: WorkedPlan, sheet: Sheet) -> dict[str, Any]:
         "sets": lists.sets_in_force(worked_plan),
         "sources": lists.source_lines(worked_plan),
         "tools": tools_by_row(worked_plan),
+        "heads": head_pages(heads or written_table(worked_plan)),
         "orders": step_cards(worked_plan),
         "orders_about": say("order.about"),
         "holders": holder_lines(worked_plan),

@@ -32,6 +32,7 @@ from rivetwright.web.pages import (
     gun,
     head_check,
     head_decide,
+    heads,
     holders,
     hole,
     hours,
@@ -39,6 +40,7 @@ from rivetwright.web.pages import (
     patterns,
     project,
     record,
+    revision,
     set_ups,
     steps,
     stock,
@@ -55,8 +57,8 @@ HERE = Path(__file__).parent
 PAGES = (
     *(api, bench, devices, record, project, assembly, hole, styles),
     *(downloads, findings, words, patterns, hours, steps),
-    *(air, gun, holders, order, set_ups, stock, tools),
-    *(head_check, head_decide),
+    *(air, gun, holders, order, revision, set_ups, stock, tools),
+    *(head_check, head_decide, heads),
     tonight,
 )
 

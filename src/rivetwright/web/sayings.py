@@ -46,7 +46,7 @@ def sayings(language: str = "en") -> Sayings:
     own: dict[str, str] = {}
     for part in (
         *("", ".bench", ".record", ".tools", ".set_ups", ".order"),
-        *(".stock", ".work", ".forecast", ".head_check"),
+        *(".stock", ".revision", ".work", ".forecast", ".head_check", ".heads"),
     ):
         name = f"{language}{part}.toml"
         written = tomllib.loads((folder / name).read_text(encoding="utf-8"))

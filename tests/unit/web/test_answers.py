@@ -83,7 +83,7 @@ def test_print_pack_comes_from_whoever_makes_it(demo_folder: Path) -> None:
     """The paper that was chosen is handed on, and what is made is handed back."""
     asked: list[tuple[int, str]] = []
 
-    def pack_bytes(worked_plan: object, *, paper: str) -> bytes:
+    def pack_bytes(worked_plan: object, *, paper: str, heads: object) -> bytes:
         asked.append((len(worked_plan.worked.holes), paper))  # type: ignore[attr-defined]
         return b"%PDF made up"
 

@@ -11,6 +11,7 @@ from fastapi.responses import RedirectResponse
 from markupsafe import Markup
 
 from rivetwright.bench.answers import answer_finding, answers_to
+from rivetwright.bench.head_table import heads_of_hole
 from rivetwright.bench.open import Assembly
 from rivetwright.bench.workshop import Opened, Workshop
 from rivetwright.drawing.hole_map import face_view
@@ -22,6 +23,7 @@ from rivetwright.model.outline import Face
 from rivetwright.model.severity import Severity
 from rivetwright.record.devices import MARKS, OWNER
 from rivetwright.record.state import Answered
+from rivetwright.texts.head_line import HeadLineWords, say_line
 from rivetwright.texts.say import FindingWords, say_finding
 from rivetwright.web.addresses import (
     assembly_address,
@@ -116,6 +118,7 @@ def assembly_show(request: Request, key: str) -> Response:
         saw=position_of(request),
         may_mark=sender_of(request).role in (OWNER, MARKS),
         card=card(assembly, asked.hole) if asked.hole else None,
+        heads=said_heads(request, assembly, asked.hole) if asked.hole else [],
         is_page=False,
         strips=strips(worked_plan, tables),
         legend=legend_picture(),
@@ -192,6 +195,13 @@ def answers_of(request: Request, assembly: Assembly) -> list[Answered]:
     with workshop.lock:
         plan = assembly.worked_plan.worked.plan
         return list(workshop.state().assembly(plan.id).answers)
+
+
+def said_heads(request: Request, assembly: Assembly, name: str) -> list[HeadLineWords]:
+    """The heads that a hole had, in words."""
+    hole = assembly.worked_plan.worked.holes.index(name)
+    lines = heads_of_hole(request.app.state.workshop, assembly, hole)
+    return [say_line(one, system_of(assembly.worked_plan)) for one in lines]
 
 
 def position_of(request: Request) -> int:

@@ -7,6 +7,7 @@ from typing import Protocol
 
 from fastapi import APIRouter, Request, Response
 
+from rivetwright.bench.head_table import HeadTable, head_table
 from rivetwright.bench.result import result
 from rivetwright.engines.checks import Finding
 from rivetwright.engines.plan import WorkedPlan
@@ -22,7 +23,9 @@ PAPERS = ("letter", "a4")
 class PackBytes(Protocol):
     """Makes the print pack of an assembly: hole maps and hole table."""
 
-    def __call__(self, worked_plan: WorkedPlan, *, paper: str) -> bytes:
+    def __call__(
+        self, worked_plan: WorkedPlan, *, paper: str, heads: HeadTable
+    ) -> bytes:
         """The PDF file."""
         ...
 
@@ -65,7 +68,8 @@ def pdf_download(request: Request, key: str) -> Response:
             allowed="pages that the command rivetwright serve opened",
             do="start them with that command, or print this page from the browser",
         )
-    raw = pack_bytes(assembly.worked_plan, paper=paper)
+    _, heads = head_table(request.app.state.workshop, key)
+    raw = pack_bytes(assembly.worked_plan, paper=paper, heads=heads)
     name = f'inline; filename="{key}-{paper}.pdf"'
     headers = {"content-disposition": name}
     return Response(raw, media_type="application/pdf", headers=headers)

@@ -8,7 +8,7 @@ from rivetwright.bench.hole import open_working
 from rivetwright.engines.rules import REGISTRY
 from rivetwright.web.addresses import assembly_address
 from rivetwright.web.cards import card
-from rivetwright.web.pages.assembly import opened_assembly
+from rivetwright.web.pages.assembly import opened_assembly, said_heads
 from rivetwright.web.pages.show import show
 from rivetwright.web.pictures import witness_picture
 from rivetwright.web.workings import shown_working
@@ -34,6 +34,7 @@ def hole_show(request: Request, key: str, name: str) -> Response:
         assembly=assembly,
         plan=assembly.worked_plan.worked.plan,
         card=shown,
+        heads=said_heads(request, assembly, name),
         is_page=not is_card(request),
         back=assembly_address(key, face=shown.card.face, hole=shown.card.name),
     )
