@@ -308,16 +308,12 @@ class _Filling:
     def _turn(self, group: _Group) -> Turn | None:
         """As much of a group as fits; None where too little does."""
         assembly, _, _, set_up = group
-        here = [self.gates.pieces[k] for k in self.ready[group]]
-        way, is_noisy, rate = self._way(here[0])
-        until = self.session.noisy_minutes if is_noisy else self.session.minutes
-        room = until - self.bench.clock
-        taken, count = self._fitting(here, rate, room)
+        way, is_noisy, rate = self._way(self.gates.pieces[self.ready[group][0]])
+        taken, count = self._fitting(self.ready[group], rate, is_noisy)
         if not taken:
             return None
         whole = sum(piece.count for piece in taken)
-        minutes = [self._minutes(piece, rate) for piece in taken]
-        all_minutes = together(minutes)
+        all_minutes = together([self._minutes(piece, rate) for piece in taken])
         assert all_minutes is not None
         if count < whole:
             all_minutes = _share(all_minutes, count / whole)
@@ -345,31 +341,41 @@ class _Filling:
         return piece.minutes if rate is None else minutes_for(rate, piece.count)
 
     def _fitting(
-        self, here: Iterable[Piece], rate: WorkRate | None, room: float
+        self, here: Iterable[int], rate: WorkRate | None, is_noisy: bool
     ) -> tuple[list[Piece], int]:
-        """Pieces that fit in, the last of them in part, and how many of theirs."""
+        """Pieces that fit in, the last of them in part, and how many of theirs.
+
+        Rivets are set only where their heads can be looked at in the same evening.
+        """
         taken: list[Piece] = []
         count = 0
-        for piece in here:
-            minutes = self._minutes(piece, rate).likely
-            if not self._has_rivets(piece):
+        stock = dict(self.bench.stock)
+        free = self.session.minutes - self.bench.clock
+        loud = self.session.noisy_minutes - self.bench.clock if is_noisy else free
+        for k in here:
+            piece = self.gates.pieces[k]
+            minutes, heads = self._minutes(piece, rate).likely, self._heads(k)
+            share = min(free / (minutes + heads), loud / minutes) + _STILL_MIN
+            if not _takes_rivets(piece, stock):
                 continue
-            if minutes <= room + _STILL_MIN or piece.operation == CHECK:
+            if share >= 1.0:
                 taken.append(piece)
                 count += piece.count
-                room -= minutes
+                free, loud = free - minutes - heads, loud - minutes
                 continue
-            fits = int(piece.count * room / minutes)
-            if piece.count > 1 and fits and room >= _LEAST_MIN:
+            fits = int(piece.count * share)
+            if piece.count > 1 and fits and fits * minutes >= _LEAST_MIN * piece.count:
                 taken.append(piece)
                 count += fits
-            break
+                break
         return taken, count
 
-    def _has_rivets(self, piece: Piece) -> bool:
-        return all(
-            self.bench.stock.get(code, count) >= count
-            for code, count in piece.needs.stock
+    def _heads(self, k: int) -> float:
+        """Minutes in which the heads of a piece are looked at afterwards."""
+        return sum(
+            self.gates.pieces[later].minutes.likely
+            for later in self.gates.next_of_piece.get(k, ())
+            if self.gates.pieces[later].operation == CHECK
         )
 
     def _take(self, group: _Group, turn: Turn) -> None:
@@ -387,11 +393,19 @@ class _Filling:
             piece = self.gates.pieces[k]
             if piece.key not in done or (piece.key == last and not is_whole):
                 continue
-            for code, count in piece.needs.stock:
-                if code in self.bench.stock:
-                    self.bench.stock[code] -= count
+            _takes_rivets(piece, self.bench.stock)
             for later in self.gates.after_doing(self.state, k):
                 self._offer(later)
+
+
+def _takes_rivets(piece: Piece, stock: dict[str, int]) -> bool:
+    """Take a piece's rivets out of a stock; False where there are too few."""
+    if any(stock.get(code, count) < count for code, count in piece.needs.stock):
+        return False
+    for code, count in piece.needs.stock:
+        if code in stock:
+            stock[code] -= count
+    return True
 
 
 def set_up_of(piece: Piece) -> tuple[str, ...]:
