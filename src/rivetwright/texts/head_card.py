@@ -109,6 +109,7 @@ class HeadWords:
     tone: str
     because: tuple[Because, ...]
     status: str
+    sources: tuple[str, ...]
     sets: tuple[SetWords, ...]
     causes: tuple[CauseWords, ...]
     metal: tuple[MetalRow, ...]
@@ -141,6 +142,7 @@ def say_head(one: JudgedHead, system: System = "in") -> HeadWords:
         tone=TONES[overall],
         because=because,
         status=str(weakest(Status.READ, *statuses)) if statuses else "",
+        sources=tuple(dict.fromkeys(said.source for said in because if said.source)),
         sets=tuple(_sets(verdict, system)) if verdict and is_sized else (),
         causes=tuple(say_cause(cause, system) for cause in one.causes),
         metal=tuple(_metal_rows(one, system)),
@@ -169,6 +171,9 @@ def _verdict_line(
         return words.word(CARD, "right_by_eye")
     said = words.word("head_overall", overall.name)
     why = "; ".join(one.words for one in because)
+    broken = one.verdict.chosen if one.verdict and not one.is_by_eye else None
+    if broken and broken.broken:
+        why = f"{why} ({broken.limit_set})"
     whole = _card("whole", overall=said, why=why) if why else said
     return whole[:1].upper() + whole[1:]
 
@@ -373,8 +378,8 @@ def _more(decision: Decision, system: System) -> Iterator[str]:
         yield _card("to_height", system, **sizes)
         if not isnan(again.force_n):
             yield _card("force", system, force_n=again.force_n)
-    if decision.asks_first is not None:
-        first = catalogue().word("head_action", decision.asks_first)
+    if decision.asks_first not in (None, decision.action):
+        first = catalogue().word("head_action", str(decision.asks_first))
         yield _card("asks_first", action=first)
     yield from (_card("blocks", gate=say_gate(one)) for one in decision.blocks)
     yield from (_card("unknown", gate=say_gate(one)) for one in decision.unknown)

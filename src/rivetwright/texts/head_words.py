@@ -96,7 +96,10 @@ def say_gate(gate: Gated) -> str:
         name: value
         if isinstance(value, str)
         else show_number(value, digits=2, trim=True)
-        for name, value in (("found", gate.found or "-"), ("needed", gate.needed))
+        for name, value in (
+            ("found", "-" if gate.found == "" else gate.found),
+            ("needed", gate.needed),
+        )
     }
     return catalogue().word("head_gate", gate.gate).format(**figures)
 

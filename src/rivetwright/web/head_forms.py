@@ -154,14 +154,12 @@ def _gauge(
     )
 
 
-def meant_fields(
-    meant: Meant, written: Mapping[str, str], system: System
-) -> dict[str, str]:
+def meant_fields(meant: Meant, entered: Entered, system: System) -> dict[str, str]:
     """The texts of the form with the sizes that were probably meant."""
-    fields = dict(written)
+    fields = dict(entered.written)
     for name, of_fact in SIZES.items():
         size_mm = getattr(meant.head, of_fact, None)
-        if size_mm is not None and written.get(name, "").strip():
+        if size_mm is not None and size_mm != getattr(entered.body, of_fact):
             fields[name] = show_length(
                 size_mm, system=system, style="decimal", digits=4, with_unit=True
             )

@@ -59,6 +59,7 @@ def _words(overall: str) -> HeadWords:
         tone=tone,
         because=(reason,),
         status=INVENTED,
+        sources=(word("head_card", "inside").format(limit_set=INVENTED),),
         sets=(),
         causes=(),
         metal=(),

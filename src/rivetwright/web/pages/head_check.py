@@ -193,9 +193,11 @@ def _form(
         written=written,
         ticked=set(entered.body.looks) if entered else set(),
         faults=entered.faults if entered else {},
+        is_gauged=bool(entered and entered.body.gauge),
         questions=[
-            (one, [(m, meant_fields(m, written, at.system)) for m in one.meant])
+            (one, [(m, meant_fields(m, entered, at.system)) for m in one.meant])
             for one in questions
+            if entered
         ],
         unit=at.system,
     )
