@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from rivetwright.bench.hours import Spent, spent_by, zone_of
 from rivetwright.bench.rates import Rate, rates
 from rivetwright.bench.workshop import Workshop
+from rivetwright.errors import NotFound
 from rivetwright.record.chain import Entry, Head
 from rivetwright.record.kinds import (
     OPENING_DEVICE,
     HoldLifted,
     Kind,
+    OpeningTaken,
+    PlanIssued,
     QuestionAnswered,
     Undone,
 )
@@ -46,6 +49,15 @@ class Line:
 
 
 @dataclass(frozen=True)
+class OneFact:
+    """A fact by itself: its line, its place in the chain, whether it may go back."""
+
+    line: Line
+    entry: Entry
+    may_go_back: bool
+
+
+@dataclass(frozen=True)
 class Day:
     """What was done on one day, the last of it first."""
 
@@ -73,8 +85,8 @@ class _Reading:
     workshop: Workshop
     state: State
     people: dict[str, str]
-    odd: dict[str, list[str]] = field(default_factory=dict)
-    back: set[str] = field(default_factory=set)
+    odd: dict[str, list[str]]
+    back: set[str]
 
 
 def diary(workshop: Workshop, newest: int = NEWEST) -> Diary:
@@ -87,13 +99,8 @@ def diary(workshop: Workshop, newest: int = NEWEST) -> Diary:
         state = workshop.state()
         after = max(0, state.position - newest)
         entries = list(workshop.entries(after))
-        shop = workshop.known().project.shop
-        people = {one.id: one.name for one in shop.people} if shop else {}
-        reading = _Reading(workshop, state, people)
-        for flag in state.flags:
-            reading.odd.setdefault(flag.fact, []).append(flag.code)
-        bodies = (entry.fact.body for entry in entries)
-        reading.back = {body.fact for body in bodies if isinstance(body, Undone)}
+        people = _people(workshop)
+        reading = _Reading(workshop, state, people, _odd(state), _back(entries))
         assemblies = state.assemblies.items()
         return Diary(
             Head(state.position, state.digest),
@@ -104,6 +111,56 @@ def diary(workshop: Workshop, newest: int = NEWEST) -> Diary:
             tuple(photo for _, one in assemblies for photo in one.photos),
             rates(state.runs),
         )
+
+
+def one_fact(workshop: Workshop, seq: int) -> OneFact:
+    """One fact of the record, whole.
+
+    Args:
+        workshop: the folder and its record.
+        seq: its place in the chain, from 1.
+
+    Raises:
+        NotFound: no record was begun, or it has no such place.
+    """
+    with workshop.lock:
+        state = workshop.state()
+        entries = list(workshop.entries(seq - 1)) if seq > 0 else []
+        if not entries:
+            raise NotFound(
+                asked=f"show fact {seq} of the record",
+                found=f"a record of {state.position} facts",
+                allowed=f"1 to {state.position}",
+                do="choose it on the page Record",
+            )
+        back = _back(entries)
+        reading = _Reading(workshop, state, _people(workshop), _odd(state), back)
+        entry = entries[0]
+        is_plan = isinstance(entry.fact.body, PlanIssued | OpeningTaken)
+        is_back = entry.fact.id in back
+        return OneFact(_line(reading, entry), entry, not is_plan and not is_back)
+
+
+def _people(workshop: Workshop) -> dict[str, str]:
+    shop = workshop.known().project.shop
+    return {one.id: one.name for one in shop.people} if shop else {}
+
+
+def _odd(state: State) -> dict[str, list[str]]:
+    odd: dict[str, list[str]] = {}
+    for flag in state.flags:
+        odd.setdefault(flag.fact, []).append(flag.code)
+    return odd
+
+
+def _back(entries: Sequence[Entry]) -> set[str]:
+    """Facts taken back; what was taken back itself takes nothing back."""
+    back: set[str] = set()
+    for entry in reversed(entries):
+        body = entry.fact.body
+        if isinstance(body, Undone) and entry.fact.id not in back:
+            back.add(body.fact)
+    return back
 
 
 def _days(lines: Iterable[Line]) -> tuple[Day, ...]:

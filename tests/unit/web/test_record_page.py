@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import json
 import re
+from html import unescape
 
 import pytest
 
 from rivetwright.record.devices import READS
-from rivetwright.record.kinds import STOCK
+from rivetwright.record.kinds import STOCK, PlanIssued
 from tests.unit.web.site import PHONE, Site
 
 
@@ -22,6 +23,14 @@ def write(site: Site, kind: str, assembly: str = "", **fields: str) -> int:
     if assembly:
         data["assembly"] = assembly
     return site.ask("POST", "/record/mark", data=data).status_code
+
+
+COUNTED = {"body": '{"what": "stock"}'}
+
+
+def stock_of(site: Site) -> int | None:
+    """Rivets BD4-2 there by the record."""
+    return site.workshop.state().stock[STOCK, "BD4-2"].on_hand
 
 
 def test_question_is_answered(site: Site) -> None:
@@ -111,3 +120,38 @@ def test_page_reads_as_sentences(site: Site) -> None:
     assert "A17" not in page.partition("Newest facts")[0]
     for field in ("is ticked", "gate-ticked", "gate:", "line:"):
         assert field not in page
+
+
+def test_fact_is_taken_back_and_counts_again(site: Site) -> None:
+    """A count of stock, found by its place; then its taking back is taken back."""
+    write(site, "counted", **{"text.named": "BD4-2", "whole.count": "31"} | COUNTED)
+    counted = site.workshop.position()
+    page = site.ask("GET", f"/record/fact/{counted}").text
+    assert "31 there" in page
+    (fact,) = set(re.findall(r'"fact": "([0-9a-f]{32})"', unescape(page)))
+    back = {"body": json.dumps({"fact": fact}), "text.reason": "another tin"}
+    assert write(site, "undone", **back) == 303
+    assert stock_of(site) != 31
+    assert "Take it back" not in site.ask("GET", f"/record/fact/{counted}").text
+    undone = site.workshop.position()
+    page = site.ask("GET", f"/record/fact/{undone}").text
+    (fact,) = set(re.findall(r'"fact": "([0-9a-f]{32})"', unescape(page)))
+    again = {"body": json.dumps({"fact": fact}), "text.reason": "the same tin"}
+    assert write(site, "undone", **again) == 303
+    assert stock_of(site) == 31
+
+
+def test_fact_that_is_not_there_is_refused(site: Site) -> None:
+    """Places go from 1 to the last."""
+    last = site.workshop.position()
+    for seq in (0, last + 1):
+        answer = site.ask("GET", f"/record/fact/{seq}")
+        assert answer.status_code == 404
+        assert f"1 to {last}" in answer.text
+
+
+def test_plan_issued_is_not_taken_back(site: Site) -> None:
+    """A further revision says what holds then."""
+    entries = site.workshop.entries(0)
+    seq = next(one.seq for one in entries if isinstance(one.fact.body, PlanIssued))
+    assert "Take it back" not in site.ask("GET", f"/record/fact/{seq}").text

@@ -6,7 +6,7 @@ from anyio.to_thread import run_sync
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
-from rivetwright.bench.diary import diary
+from rivetwright.bench.diary import diary, one_fact
 from rivetwright.bench.hours import minutes_of
 from rivetwright.bench.supplies import supply_names
 from rivetwright.errors import NotFound
@@ -36,6 +36,7 @@ def record_show(request: Request) -> Response:
         "record.html",
         here="/record",
         diary=found,
+        head_seq=found.head.seq if found else 0,
         sender=sender,
         zone=workshop.time_zone,
         bench_minutes=minutes_of(spent, is_bench=True),
@@ -46,6 +47,25 @@ def record_show(request: Request) -> Response:
         supplies=supply_names(workshop),
         fresh_id=fresh_id,
         setup_key_words=words["setup_key_words"],
+    )
+
+
+@router.get("/record/fact/{seq}")
+def fact_show(request: Request, seq: int) -> Response:
+    """One fact whole, its place in the chain, and the way to take it back."""
+    sender = sender_of(request)
+    workshop = workshop_of(request)
+    say = request.app.state.renderer.say
+    one = one_fact(workshop, seq)
+    return show(
+        request,
+        "record_fact.html",
+        here="/record",
+        one=one,
+        words=fact_words(one.line, say),
+        head_seq=workshop.position(),
+        may_mark=sender.role != READS,
+        fresh_id=fresh_id,
     )
 
 
