@@ -9,7 +9,16 @@ from rivetwright.engines.work.chain import Chain
 from rivetwright.engines.work.now import Held, Turn
 from rivetwright.engines.work.pieces import CHECK, Minutes, Piece
 from rivetwright.engines.work.unlocks import Unlock
-from rivetwright.engines.work.waits import QUIET, SECOND, STEP, STOCK, TOOL, Wait
+from rivetwright.engines.work.waits import (
+    HERE,
+    HOLD,
+    QUIET,
+    SECOND,
+    STEP,
+    STOCK,
+    TOOL,
+    Wait,
+)
 from rivetwright.model.columns import parse_hole_range
 from rivetwright.model.plan import HoleRange
 from rivetwright.texts.catalogue import catalogue
@@ -117,7 +126,7 @@ def say_wait(wait: Wait) -> str:
     what = _what(wait)
     if wait.until is not None:
         return work_word("wait", "due", what=what, day=wait.until.isoformat())
-    if wait.state and wait.kind not in (STOCK, STEP):
+    if wait.state and wait.kind not in (STOCK, STEP, HOLD):
         return work_word("wait", "no_day", what=what, state=wait.state)
     return what
 
@@ -132,6 +141,8 @@ def _what(wait: Wait) -> str:
         return work_word("wait", "stock_there", name=wait.name, state=wait.state)
     if wait.kind == TOOL and not wait.name:
         return work_word("wait", "no_tool")
+    if wait.kind == HOLD and wait.state == HERE:
+        return work_word("wait", "hold_here", name=wait.name)
     if wait.kind in (SECOND, QUIET):
         return work_word("wait", wait.kind)
     return work_word("wait", wait.kind, name=wait.name)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from rivetwright.engines.work.stand import Mask, Stand
 from rivetwright.model.columns import parse_hole_range
-from rivetwright.model.opening import Delivery, Hold
+from rivetwright.model.opening import Delivery
 from rivetwright.model.severity import Severity
 from rivetwright.model.shop import Shop, Tool
 
@@ -32,7 +32,7 @@ SECOND, INSPECTOR, DRYING, QUIET, BULLETIN, HOLD = (
     "bulletin",
     "hold",
 )
-ON_HAND, OWNED = "on hand", "owned"
+ON_HAND, OWNED, HERE = "on hand", "owned", "here"
 _OF_HOLD = {"question": ANSWER, "part": PART, "tool": TOOL, "bulletin": BULLETIN}
 FREE = -1
 
@@ -41,8 +41,9 @@ FREE = -1
 class Wait:
     """What work waits for: `kind` and name, why, and the day it is expected.
 
-    `hold` is the id of the hold that says so; `is_open`: the drawing leaves these
-    holes open, so the step is whole without them.
+    `hold` is the id of the hold that says so; `state` of one is here where what it
+    waited for has come. `is_open`: the drawing leaves these holes open, so the step
+    is whole without them.
     """
 
     kind: str
@@ -103,7 +104,9 @@ def hole_waits(stand: Stand, shop: Shop | None) -> HoleWaits:
     Source: the plan, the record; own order of telling, JUDGEMENT.
     """
     marking = _Marking(len(stand.holes))
-    for told in (_held, _left_open, _asked, _stopped):
+    for wait, holes in _held(stand, shop):
+        marking.note(wait, holes)
+    for told in (_left_open, _asked, _stopped):
         for wait, holes in told(stand):
             marking.note(wait, holes)
     _without_part(stand, marking)
@@ -146,14 +149,18 @@ def _indices(stand: Stand, ranges: Iterable[str]) -> list[int]:
     return [at for text in ranges for at in stand.holes.indices(parse_hole_range(text))]
 
 
-def _held(stand: Stand) -> Iterator[Told]:
-    for hold in stand.worked_plan.worked.plan.opening.holds:
-        yield _hold_wait(hold), _indices(stand, hold.holes)
-
-
-def _hold_wait(hold: Hold) -> Wait:
-    kind = _OF_HOLD.get(hold.kind, HOLD)
-    return Wait(kind, hold.name or hold.id, hold.reason, hold.until, hold=hold.id)
+def _held(stand: Stand, shop: Shop | None) -> Iterator[Told]:
+    """Holds that stand; one whose reason has come waits only to be lifted."""
+    opening = stand.worked_plan.worked.plan.opening
+    here = {PART: {d.part for d in opening.deliveries if d.state in (ON_HAND, OWNED)}}
+    here[TOOL] = {t.id for t in (shop.tools if shop else ()) if t.state == OWNED}
+    here[ANSWER] = {one.id for one in opening.questions if one.answer}
+    for hold in opening.holds:
+        kind = _OF_HOLD.get(hold.kind, HOLD)
+        wait = Wait(kind, hold.name or hold.id, hold.reason, hold.until, hold=hold.id)
+        if hold.name in here.get(kind, ()):
+            wait = Wait(HOLD, hold.id, hold.reason, state=HERE, hold=hold.id)
+        yield wait, _indices(stand, hold.holes)
 
 
 def _left_open(stand: Stand) -> Iterator[Told]:
