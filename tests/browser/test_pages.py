@@ -36,6 +36,8 @@ PAGES = (
     "/assembly/root-rib/gun/B5:1",
     "/assembly/aileron/gun/A17:3",
     "/tools",
+    "/revision",
+    "/revision/root-rib-sb-07",
     "/stock",
     "/stock/order",
     "/stock/code/MS20426AD3-3?heap=12+g",

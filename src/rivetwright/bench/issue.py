@@ -67,7 +67,7 @@ def pending(workshop: Workshop, key: str) -> Change | None:
             return None
         # From these very bytes: the file may be written while it is looked at.
         plan = read_plan_bytes(raw, str(assembly.file))
-        before = _issued(workshop, now.revision_digest)
+        before = issued_plan(workshop, now.revision_digest)
         old = {row.id: row.name for row in before.rows} if before else {}
         new = {row.id: row.name for row in plan.rows}
         by_name = {row.name: row.id for row in plan.rows if row.id not in old}
@@ -107,7 +107,7 @@ def _plain(workshop: Workshop, key: str) -> Assembly:
     return assembly
 
 
-def _issued(workshop: Workshop, digest: str) -> Plan | None:
+def issued_plan(workshop: Workshop, digest: str) -> Plan | None:
     """The plan as it was issued last, read from what was stored."""
     stored = workshop.document(digest) if digest else None
     return read_plan_bytes(stored[1], "the plan as issued") if stored else None

@@ -29,6 +29,7 @@ from rivetwright.record.kinds import (
     PART,
     STOCK,
     SUPPLIES,
+    BulletinMet,
     Counted,
     Delivered,
     GateTicked,
@@ -127,6 +128,13 @@ def _see_work(meaning: Meaning, body: Kind) -> None:
             _see_callout(body.callout, meaning)
         case HoldPut() if body.callout:
             _see_callout(body.callout, meaning)
+        case BulletinMet() if not (body.how.strip() and body.by.strip()):
+            raise _refused(
+                "record a bulletin as done",
+                "no word of how it was done, or by whom",
+                "both, in words",
+                "write how and by whom",
+            )
         case Ordered() | Delivered() | Received() | Counted():
             _see_supply(meaning, body)
 

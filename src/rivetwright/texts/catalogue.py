@@ -55,6 +55,7 @@ def catalogue(language: str = "en") -> Catalogue:
         f"{language}.head_card.toml",
         f"{language}.learning.toml",
         f"{language}.stock.toml",
+        f"{language}.revision.toml",
         f"{language}.forecast.toml",
         f"{language}.work.toml",
     ):

@@ -81,6 +81,11 @@ def holders_address(key: str, step: str = "") -> str:
     return f"{assembly_address(key)}/holders{tail}"
 
 
+def revision_address(key: str) -> str:
+    """Two revisions of an assembly compared."""
+    return f"/revision/{quote(key, safe='')}"
+
+
 def stock_address(code: str) -> str:
     """The stock of one code."""
     return f"/stock/code/{quote(code, safe='')}"

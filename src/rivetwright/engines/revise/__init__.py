@@ -1,0 +1,1 @@
+"""Two revisions of a plan: what differs, what of it is done, what comes out, how."""
