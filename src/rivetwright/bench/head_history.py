@@ -19,6 +19,7 @@ from rivetwright.engines.learning.told import (
     NOTHING_TOLD,
     HeadsTold,
     NamedHead,
+    Raised,
     heads_told,
 )
 from rivetwright.engines.plan import WorkedPlan
@@ -120,6 +121,13 @@ class HeadHistory:
         opens = spring[dies.yoke].mm_n if dies.yoke in spring else 0.0
         lift_mm = taught.offset_mm + force_n * opens
         return lift_mm, taught.middle_half_mm(force_n)
+
+    def standing(self, assembly: str, hole: int, fact: str) -> Raised | None:
+        """The alarm that the dies of one look raised; None where none stands."""
+        for one in self.of_hole(assembly, hole):
+            if one.seen.fact == fact:
+                return self.told.of(one.made_by.dies).standing
+        return None
 
     def groups(self) -> dict[MadeBy, tuple[HeadMade, ...]]:
         """Heads by what made them, each in the order of the looks."""

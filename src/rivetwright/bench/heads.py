@@ -30,7 +30,6 @@ from rivetwright.engines.heads.suspect import Suspect
 from rivetwright.engines.heads.verdict import HeadVerdict, judge
 from rivetwright.engines.heads.volume import Metal, metal_of
 from rivetwright.engines.plan import WorkedPlan
-from rivetwright.engines.squeeze.spring import spring_of
 from rivetwright.engines.worked import Worked
 from rivetwright.errors import CodeRefused
 from rivetwright.model.shop import Shop
@@ -168,6 +167,7 @@ class Heads:
         ids: HoleIds | None = None,
     ) -> None:
         self.worked = worked_plan.worked
+        self.taught = worked_plan.told.taught
         self.state = state
         self.ids = ids or HoleIds(self.worked.holes)
         self.shop = shop or self.worked.shop
@@ -323,12 +323,12 @@ class Heads:
         return bool(verdict.chosen.broken) or seen
 
     def _spring_mm_n(self, yoke: str) -> Spread:
-        """How far one newton opens a yoke of the shop; nought where it is not told."""
+        """How far one newton opens a yoke, learnt or judged; nought where not told."""
         tools = self.shop.tools if self.shop else ()
         found = next((one for one in tools if one.id == yoke), None)
         if found is None:
             return RIGID
-        spring = spring_of(found)
+        spring = self.taught.spring(found)
         return Spread(spring.low_mm_n, spring.mm_n, spring.high_mm_n)
 
 

@@ -140,3 +140,7 @@ def test_an_alarm_is_told_on_list_card_and_page(site: Site) -> None:
         assert alarm.search(said), address
         assert "look before you go on" in said
     assert "Count the shims against the card." in said
+    answer = text_of(site.ask("GET", "/bench/aileron/head/A7:1/answer").text)
+    assert alarm.search(answer)
+    before = text_of(site.ask("GET", "/bench/aileron/head/A9:2/answer").text)
+    assert "come out" not in before

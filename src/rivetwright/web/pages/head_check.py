@@ -23,6 +23,7 @@ from rivetwright.record.kinds import BLIND_LOOKS, GAUGE_SIDES, SOLID_LOOKS, Kind
 from rivetwright.standards.shop_heads import limit_sets
 from rivetwright.texts.head_card import say_cause, say_head, say_limits
 from rivetwright.texts.head_words import look_words, say_question
+from rivetwright.texts.learning_words import say_alarm
 from rivetwright.texts.say import System
 from rivetwright.web.addresses import head_address, heads_due_address
 from rivetwright.web.bench_view import fresh_id
@@ -237,6 +238,14 @@ def answer_show(request: Request, key: str, name: str, check: str = "") -> Respo
     return answer_page(request, at_head(request, key, name), check)
 
 
+def _warned(at: AtHead, judged: JudgedHead) -> tuple[str, ...]:
+    """The alarm that the heads of the same dies raised, while it stands."""
+    plan_id = at.assembly.worked_plan.worked.plan.id
+    heads = at.workshop.now().heads
+    raised = heads.standing(plan_id, judged.hole, judged.seen.fact)
+    return say_alarm(raised.alarm, raised.since, at.system) if raised else ()
+
+
 def answer_page(
     request: Request, at: AtHead, check: str, *, lacks_reason: str = ""
 ) -> Response:
@@ -254,5 +263,6 @@ def answer_page(
         words=say_head(judged, at.system),
         older=[say_head(one, at.system) for one in looks if one is not judged],
         patterns=[say_cause(one, at.system) for one in at.heads.patterns()],
+        look_at=_warned(at, judged),
         lacks_reason=lacks_reason,
     )
