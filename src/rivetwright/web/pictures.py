@@ -54,9 +54,9 @@ def sized(svg: str) -> Markup:
 @lru_cache
 def defect_picture(look: str) -> Markup:
     """The small picture of what may be seen on a rivet; its words stand beside it."""
-    svg = for_page(defect_svg(look, ""))
     # Words and picture are one button: the picture is not read out besides.
-    return Markup(svg.replace('role="img" aria-label=""', 'aria-hidden="true"', 1))
+    svg = defect_svg(look, "").replace("<title /><desc />", "", 1)
+    return for_page(svg.replace('role="img" aria-label=""', 'aria-hidden="true"', 1))
 
 
 def map_picture(
