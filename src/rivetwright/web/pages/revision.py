@@ -10,7 +10,7 @@ from fastapi.responses import RedirectResponse
 
 from rivetwright.bench.now import HoleIds
 from rivetwright.bench.revision import Revision, offered, revision_of
-from rivetwright.engines.revise.outlook import Done
+from rivetwright.engines.revise.outlook import Doing, Done
 from rivetwright.record.devices import READS
 from rivetwright.texts.revision_words import (
     DifferenceWords,
@@ -27,7 +27,7 @@ from rivetwright.texts.revision_words import (
     say_task,
     system_of,
 )
-from rivetwright.web.addresses import revision_address
+from rivetwright.web.addresses import assembly_address, revision_address
 from rivetwright.web.bench_view import fresh_id
 from rivetwright.web.form_marks import take_form
 from rivetwright.web.pages.air import project_notes
@@ -41,8 +41,9 @@ HERE = "/revision"
 
 @dataclass(frozen=True)
 class ChangeLine:
-    """Holes that differ alike: which, how, how far they are, and in what."""
+    """Holes that differ alike: which, where to see them, how far they are, in what."""
 
+    address: str
     kind: str
     holes: str
     count: int
@@ -52,7 +53,9 @@ class ChangeLine:
 
 def _line(revision: Revision, one: Done) -> ChangeLine:
     change, system = one.change, system_of(revision)
+    key = revision.offered.key
     return ChangeLine(
+        assembly_address(key, row=change.row) if change.new else "",
         say_kind(change.kind),
         say_change(revision, change),
         change.count,
@@ -97,7 +100,11 @@ def revision_show(request: Request, key: str) -> Response:
         summary=say_summary(revision),
         questions=[say_question(revision, one) for one in asks.questions],
         tasks=[
-            (say_task(revision, one), one.minutes and say_minutes(one.minutes.likely))
+            (
+                say_task(revision, one),
+                one.minutes and say_minutes(one.minutes.likely),
+                one.doing is Doing.SET and one.minutes is None,
+            )
             for one in asks.tasks
         ],
         times=[say_minutes(one) for one in asks.minutes],
