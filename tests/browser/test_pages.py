@@ -28,6 +28,8 @@ PAGES = (
     "/assembly/flap/order/flap-4",
     "/assembly/aileron/order/aileron-6?as_if=yes&begin=ends&out=Y3",
     "/assembly/aileron/set-ups",
+    "/assembly/aileron/heads",
+    "/assembly/aileron/hole/A6:2",
     "/assembly/aileron/set-up/A5:1",
     "/assembly/aileron/dimpling/A13:1/502",
     "/assembly/aileron/hole/A12:18",
