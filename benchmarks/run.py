@@ -11,6 +11,7 @@ import sys
 from collections.abc import Callable, Sequence
 
 from benchmarks import (
+    aircraft_bench,
     learning_bench,
     map_bench,
     order_bench,
@@ -27,6 +28,7 @@ BENCHES: dict[str, Callable[[bool], list[Entry]]] = {
     "squeeze": squeeze_bench.measure,
     "learning": learning_bench.measure,
     "order": order_bench.measure,
+    "aircraft": aircraft_bench.measure,
 }
 QUICK = "--quick"
 

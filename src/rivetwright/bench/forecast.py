@@ -193,7 +193,7 @@ def _keep(
 def _outlook(work: WorkLeft, state: State, today: date, zone: str) -> Outlook:
     """The forecast of the work that is left."""
     log = log_of(work, state, zone)
-    known = _known(work, state, log, today)
+    known = known_of(work, state, log, today)
     told = forecast(work_ahead(work.pieces), known)
     spent = spent_by(_booked(work, state))
     rework = known.rework
@@ -257,9 +257,17 @@ def _booked(work: WorkLeft, state: State) -> list[Booked]:
     ]
 
 
-def _known(
+def known_of(
     work: WorkLeft, state: State, log: list[tuple[date, Logged]], today: date
 ) -> Known:
+    """What a forecast rests on.
+
+    Args:
+        work: the work that is left.
+        state: what the record says.
+        log: every line of the log with its day.
+        today: the first day that counts.
+    """
     by_day: dict[date, float] = {}
     for day, line in log:
         by_day[day] = by_day.get(day, 0.0) + line.minutes

@@ -13,6 +13,7 @@ from math import exp, log
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.signal import lfilter
 
 from rivetwright.engines.network.calendar import WEEK, Weekly
 from rivetwright.engines.network.hands import Sittings
@@ -63,50 +64,58 @@ class Pace:
         return planned * exp(self.length_log) * (1 - forecast_figure("week off"))
 
     def sittings_ahead(
-        self, today: date, count: int, trials: int, rng: np.random.Generator
+        self, today: date, count: int, trials: int, seed: int
     ) -> Sittings:
-        """Sittings as they may come.
+        """Sittings as they may come; asked for more, the first ones stay the same.
 
         Args:
             today: the first day that counts.
             count: how many planned ones [-].
             trials: how many futures [-].
-            rng: from a given seed.
+            seed: the same seed gives the same futures [-].
         """
         day = self.weekly.sittings(today, count)
         weekday = (day + today.weekday()) % WEEK
         week = (day + today.weekday()) // WEEK
         planned = np.array(self.weekly.minutes)[weekday]
-        minutes = self._drifting(int(week[-1]) + 1, trials, rng)[:, week] * planned
-        self._fall_out(minutes, weekday, rng)
+        minutes = self._drifting(int(week[-1]) + 1, trials, seed)[:, week] * planned
+        self._fall_out(minutes, weekday, seed)
         second = np.isin(weekday, self.weekly.second_days)
         return Sittings(day, minutes, second)
 
-    def _drifting(self, weeks: int, trials: int, rng: np.random.Generator) -> Figures:
+    def _drifting(self, weeks: int, trials: int, seed: int) -> Figures:
         """Share of a sitting that is worked, week by week; nought in weeks off."""
-        own = rng.normal(self.length_log, self.length_spread, (trials, 1))
-        steps = rng.standard_normal((trials, weeks), dtype=np.float32)
-        drift = np.cumsum(forecast_figure("week drift") * steps, axis=1)
+        chance = _chances(seed)
+        own = chance[0].normal(self.length_log, self.length_spread, (trials, 1))
+        # What moves the pace stays for months and is then forgotten.
+        stays = 1 - 1 / forecast_figure("drift weeks")
+        steps = chance[1].standard_normal((weeks, trials), dtype=np.float32).T
+        drift = lfilter([forecast_figure("week drift")], [1.0, -stays], steps, axis=1)
         share = np.exp(own + drift)
-        share[
-            rng.random((trials, weeks), dtype=np.float32) < forecast_figure("week off")
-        ] = 0
+        is_off = chance[2].random((weeks, trials), dtype=np.float32).T
+        share[is_off < forecast_figure("week off")] = 0
         return np.asarray(share)
 
     def _fall_out(
-        self, minutes: Figures, weekday: NDArray[np.int64], rng: np.random.Generator
+        self, minutes: Figures, weekday: NDArray[np.int64], seed: int
     ) -> None:
         """Leave out sittings that do not take place; the others differ in length."""
         weight = forecast_figure("sitting weight")
-        chance = rng.random(minutes.shape, dtype=np.float32)
+        *_, of_trial, of_sitting = _chances(seed)
+        drawn = of_sitting.random(minutes.T.shape, dtype=np.float32).T
         for one in self.kept:
             a = one.share * (weight + one.planned)
             b = (1 - one.share) * (weight + one.planned)
-            keeps = rng.beta(a, b, (len(minutes), 1))
+            keeps = of_trial.beta(a, b, (len(minutes), 1))
             here = np.flatnonzero(weekday == one.weekday)
-            drawn = chance[:, here] / keeps
+            told = drawn[:, here] / keeps
             # The same draw tells whether and how long: from a third to five thirds.
-            minutes[:, here] *= np.where(drawn < 1, 1 / 3 + 4 / 3 * drawn, 0.0)
+            minutes[:, here] *= np.where(told < 1, 1 / 3 + 4 / 3 * told, 0.0)
+
+
+def _chances(seed: int) -> list[np.random.Generator]:
+    """Chance for each thing that is drawn, so that none moves another."""
+    return [np.random.default_rng([seed, k]) for k in range(5)]
 
 
 def pace_of(

@@ -18,7 +18,7 @@ from rivetwright.engines.forecast.pace import Pace
 from rivetwright.engines.forecast.rates import FIRST, SLOPE, Lot, OwnRates, design_row
 from rivetwright.engines.forecast.rates import middles as lot_middles
 from rivetwright.engines.forecast.tasks import Task, WorkAhead
-from rivetwright.engines.network.hands import NEVER, Done, Tasks, by_hand
+from rivetwright.engines.network.hands import AT_ONCE, NEVER, Done, Tasks, by_hand
 from rivetwright.engines.network.precedence import Precedence
 from rivetwright.engines.work.rates import default_rates
 from rivetwright.engines.work.waits import ANSWER, FINDING, Wait
@@ -34,7 +34,7 @@ LOW, MIDDLE, HIGH = 0.1, 0.5, 0.9
 HOUR = 60.0
 REPLACE = "drill out and replace"
 # Sittings are drawn for so much more than is expected; more where that is too few.
-MORE, LEAST_SITTINGS, MOST_SITTINGS = 1.5, 60, 40_000
+MORE, LEAST_SITTINGS, MOST_SITTINGS = 1.4, 60, 30_000
 
 
 @dataclass(frozen=True)
@@ -344,19 +344,39 @@ def _urgency(
 
 
 def _worked_through(tasks: Tasks, known: Known, rng: np.random.Generator) -> Done:
-    """Work through all tasks with as many sittings as it takes."""
+    """Work through all tasks, some trials at a time, with the sittings it takes."""
+    blocks = []
+    for first in range(0, len(tasks.minutes), AT_ONCE):
+        some = tasks.some(slice(first, first + AT_ONCE))
+        blocks.append(_block(some, known, int(rng.integers(1 << 32))))
+    return Done(
+        *(
+            np.concatenate([getattr(block, name) for block in blocks])
+            for name in ("begin_day", "end_day", "ready_day", "place")
+        )
+    )
+
+
+def _block(tasks: Tasks, known: Known, seed: int) -> Done:
+    """Some trials; those that were not done once more, with twice the sittings."""
+    per_week = max(len(known.pace.weekly.days), 1)
+    a_sitting = max(known.pace.week_minutes / per_week, 1e-9)
+    longest = float(tasks.minutes.sum(axis=1).max(initial=0.0))
+    waiting = float(tasks.from_day.max(initial=0.0)) / 7 * per_week
+    count = int(MORE * (longest / a_sitting + waiting)) + LEAST_SITTINGS
     trials = len(tasks.minutes)
-    a_sitting = known.pace.week_minutes / max(len(known.pace.weekly.days), 1)
-    longest = float(np.quantile(tasks.minutes.sum(axis=1), 0.999)) if trials else 0.0
-    waiting = float(tasks.from_day.max(initial=0.0)) / 7 * len(known.pace.weekly.days)
-    count = int(MORE * (longest / max(a_sitting, 1e-9) + waiting)) + LEAST_SITTINGS
-    count = min(count, MOST_SITTINGS)
-    while True:
-        sittings = known.pace.sittings_ahead(known.today, count, trials, rng)
-        done = by_hand(tasks, sittings)
-        if count >= MOST_SITTINGS or bool(np.all(done.last_day < NEVER)):
-            return done
-        count = min(2 * count, MOST_SITTINGS)
+    done: Done | None = None
+    late = np.arange(trials)
+    while late.size:
+        count = min(count, MOST_SITTINGS)
+        sittings = known.pace.sittings_ahead(known.today, count, trials, seed)
+        again = by_hand(tasks.some(late), sittings.some(late))
+        done = again if done is None else done.with_some(late, again)
+        late = np.flatnonzero(~(done.last_day < NEVER))
+        if count == MOST_SITTINGS:
+            break
+        count *= 2
+    return done or by_hand(tasks, known.pace.sittings_ahead(known.today, 1, 0, seed))
 
 
 def usual_known(today: date, rates: OwnRates, pace: Pace, rework: Rework) -> Known:

@@ -44,7 +44,7 @@ class Sittings:
     minutes: Figures
     has_second: Mask
 
-    def some(self, trials: slice) -> Sittings:
+    def some(self, trials: slice | Ints) -> Sittings:
         """The same for some of the trials."""
         return Sittings(self.day, self.minutes[trials], self.has_second)
 
@@ -69,6 +69,17 @@ class Tasks:
     takes_two: Mask
     urgency: Figures
 
+    def some(self, trials: slice | Ints) -> Tasks:
+        """The same for some of the trials."""
+        return Tasks(
+            self.precedence,
+            self.minutes[trials],
+            self.from_day[trials],
+            self.lag_days[trials],
+            self.takes_two,
+            self.urgency,
+        )
+
 
 @dataclass(frozen=True)
 class Done:
@@ -82,6 +93,14 @@ class Done:
     end_day: Figures
     ready_day: Figures
     place: Ints
+
+    def with_some(self, trials: Ints, again: Done) -> Done:
+        """The same, with some of the trials worked through once more."""
+        made = {}
+        for name, columns in vars(self).items():
+            made[name] = columns.copy()
+            made[name][trials] = getattr(again, name)
+        return Done(**made)
 
     @property
     def last_day(self) -> Figures:

@@ -76,12 +76,18 @@ def test_nothing_booked_is_the_judged_pace() -> None:
 
 def test_sittings_ahead_have_that_pace(pace: Pace) -> None:
     """Two thousand futures of 26 weeks: minutes of a week on average within 6 %."""
-    ahead = pace.sittings_ahead(TODAY, 78, 2000, np.random.default_rng(1))
+    ahead = pace.sittings_ahead(TODAY, 78, 2000, 1)
     assert ahead.day[0] == 1
     assert (TODAY.weekday() + ahead.day[:3]).tolist() == [3, 5, 8]
     assert ahead.has_second.tolist() == [False, True, False] * 26
     a_week = float(ahead.minutes.sum(axis=1).mean()) / 26
     assert a_week == pytest.approx(pace.week_minutes, rel=0.06)
+
+
+def test_more_sittings_begin_with_the_same(pace: Pace) -> None:
+    """Asked for twice as many, the first ones are those of before."""
+    few, many = (pace.sittings_ahead(TODAY, count, 40, 5) for count in (30, 60))
+    assert np.array_equal(many.minutes[:, :30], few.minutes)
 
 
 def test_week_of_a_shop() -> None:
