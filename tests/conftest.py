@@ -10,6 +10,16 @@ import pytest
 from hypothesis import HealthCheck, settings
 from hypothesis.configuration import set_hypothesis_home_dir
 
+from tests.fault.told import (  # noqa: F401  (as hooks of a run)
+    pytest_sessionfinish,
+    pytest_terminal_summary,
+    pytest_testnodedown,
+)
+from tests.spread import (  # noqa: F401  (as above)
+    pytest_collection_modifyitems,
+    pytest_xdist_make_scheduler,
+)
+
 ROOT = Path(__file__).resolve().parent.parent
 
 # The same examples on every machine, and no verdict that rests on its speed.

@@ -1,4 +1,4 @@
-"""How often is killed in what, and what is told of a run.
+"""How often is killed in what, and what is noted of a run.
 
 RIVETWRIGHT_KILLS names how often in all; `python3 run.py fault` kills 1,000 times.
 """
@@ -9,14 +9,12 @@ import json
 import os
 import time
 from collections import Counter
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from tests.conftest import ROOT
 from tests.fault.child import Ended
+from tests.fault.told import FIGURES
 
-NAMES = ("kills", "acknowledged", "lost", "seconds")
-FIGURES: dict[str, dict[str, float]] = {}
 KILLS = int(os.environ.get("RIVETWRIGHT_KILLS") or 60)
 
 
@@ -69,19 +67,3 @@ class Figures:
         path = ROOT / "build" / "fault.json"
         path.parent.mkdir(exist_ok=True)
         path.write_text(json.dumps(FIGURES, indent=1) + "\n", encoding="utf-8")
-
-
-def lines() -> Iterator[str]:
-    """The figures of this run, one line a kind of work, and their sum."""
-    for job, told in FIGURES.items():
-        yield f"{job:>8}: {_line(told)}"
-    if FIGURES:
-        every = {name: sum(one[name] for one in FIGURES.values()) for name in NAMES}
-        yield f"{'in all':>8}: {_line(every)}"
-
-
-def _line(told: dict[str, float]) -> str:
-    return (
-        f"{told['kills']} kills, {told['acknowledged']} acknowledged, "
-        f"{told['lost']} lost, {told['seconds']:.0f} s"
-    )
