@@ -7,7 +7,8 @@
     python3 run.py --no-serve       the same, and stop after writing
     python3 run.py setup            set up only; afterwards .venv/bin/rivetwright is
                                     the command
-    python3 run.py test             set up the test tools, then check, then every test
+    python3 run.py test             set up the test tools, then check, then every test,
+                                    side by side in as many processes as there are cores
     python3 run.py test ARGS...     only pytest, with these arguments
     python3 run.py check            lint, format, types, import contract, tidy tests
     python3 run.py fault [ARGS]...  kill and starve the record 1,000 times over; the
@@ -32,6 +33,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent
@@ -41,6 +43,7 @@ LOCKS = {"main": "requirements.lock", "test": "requirements-test.lock"}
 OLDEST_PYTHON = (3, 11)
 VERSION = f"{sys.version_info[0]}.{sys.version_info[1]}"
 FULL_KILLS = "1000"
+SIDE_BY_SIDE = ("-n", "auto")
 TEST_PROGRAMS = ("chromium", "pdftoppm", "initdb")
 TEST_PACKAGES = (
     *("chromium", "poppler-utils", "libatomic1", "fonts-dejavu-core"),
@@ -236,12 +239,23 @@ def lint() -> list[str]:
             "build/cache/imports",
         ],
     }
-    failed = []
-    for name, (program, *rest) in checks.items():
-        say(f"--- {name}")
-        if subprocess.run([in_venv(program), *rest], cwd=ROOT).returncode != 0:
-            failed.append(name)
-    return failed
+    with ThreadPoolExecutor(len(checks)) as side_by_side:
+        done = list(side_by_side.map(checked, checks.values()))
+    for name, one in zip(checks, done, strict=True):
+        say(f"--- {name}\n{one.stdout.rstrip()}")
+    return [name for name, one in zip(checks, done, strict=True) if one.returncode != 0]
+
+
+def checked(check: Sequence[str]) -> subprocess.CompletedProcess[str]:
+    """Run one check to its end; its words are kept."""
+    program, *rest = check
+    return subprocess.run(
+        [in_venv(program), *rest],
+        cwd=ROOT,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    )
 
 
 def run_check(arguments: Sequence[str]) -> int:
@@ -271,7 +285,7 @@ def run_test(arguments: Sequence[str]) -> int:
     browser = find_program("chromium")
     if browser:
         os.environ["CHROMIUM"] = browser
-    return hand_over([in_venv("python"), "-m", "pytest", *arguments])
+    return hand_over([in_venv("python"), "-m", "pytest", *(arguments or SIDE_BY_SIDE)])
 
 
 def run_fault(arguments: Sequence[str]) -> int:

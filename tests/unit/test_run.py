@@ -227,6 +227,19 @@ def test_test_with_arguments_hands_them_to_pytest_alone(
     assert programs.with_word("check") == []
 
 
+def test_test_alone_runs_every_test_side_by_side(
+    project: Path, programs: Programs, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Four checks, then pytest in as many processes as there are cores."""
+    handed: list[list[str]] = []
+    monkeypatch.setattr(run, "provide_test_programs", lambda: None)
+    monkeypatch.setattr(run, "hand_over", lambda command: handed.append(command) or 0)
+    assert run.main(["test"]) == 0
+    checks = [Path(call[0]).stem for call in programs.calls if "pip" not in call]
+    assert sorted(checks[-4:]) == ["lint-imports", "mypy", "ruff", "ruff"]
+    assert [call[1:] for call in handed] == [["-m", "pytest", "-n", "auto"]]
+
+
 @pytest.mark.parametrize(("named", "expected"), [("", "1000"), ("20", "20")])
 def test_fault_kills_the_full_number_of_times(
     named: str,
