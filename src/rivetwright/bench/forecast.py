@@ -367,7 +367,7 @@ def weeks_of(told: Forecast) -> Mapping[date, float]:
     Args:
         told: the futures.
     """
-    today = told.known.today
+    today = told.known.first_day
     monday = today - timedelta(days=today.weekday())
     last = told.done.last_day
     ends = last[np.isfinite(last)] + today.weekday()

@@ -28,44 +28,9 @@ def forecast_result(found: Outlook) -> dict[str, Any]:
         "is_own": found.is_own,
         "week_h": round(found.told.known.pace.week_minutes / 60, 2),
         "idle_sittings": found.course.idle,
-        "assemblies": [
-            {
-                "key": one.key,
-                "spent_h": round(one.spent_hours, 2),
-                "left_h": _hours(one.left_hours),
-                "done": _days(*(found.day(day) for day in vars(one.end_day).values())),
-            }
-            for one in found.assemblies
-        ],
-        "operations": [
-            {
-                "operation": one.operation,
-                "counted": one.counted,
-                "done_count": one.done,
-                "spent_h": round(one.spent_hours, 2),
-                "left_count": round(one.left_count),
-                "left_h": round(one.left_hours, 2),
-                "each_min": round(one.rate.minutes, 3),
-                "usual_min": one.usual_minutes,
-                "basis": one.rate.basis,
-                "own_share": round(one.own_share, 3),
-            }
-            for one in found.operations
-        ],
-        "steps": [
-            {
-                "assembly": assembly.key,
-                "step": step.name,
-                "state": step.state,
-                "needs": list(step.needs),
-                "is_chain": step.is_chain,
-                "left_h": _hours(step.hours) if step.hours else None,
-                "done": _days(*step.ends) if step.ends else None,
-                "waits": [f"{wait.kind} {wait.name}".strip() for wait in step.waits],
-            }
-            for assembly in step_network(found)
-            for step in assembly.steps
-        ],
+        "assemblies": _assemblies(found),
+        "operations": _operations(found),
+        "steps": _steps(found),
         "without_date": [
             {"assembly": one.assembly, "step": one.step}
             for one in found.told.ahead.left_out
@@ -75,6 +40,53 @@ def forecast_result(found: Outlook) -> dict[str, Any]:
             "line_count": len(found.replay.lines),
         },
     }
+
+
+def _assemblies(found: Outlook) -> list[dict[str, Any]]:
+    return [
+        {
+            "key": one.key,
+            "spent_h": round(one.spent_hours, 2),
+            "left_h": _hours(one.left_hours),
+            "done": _days(*(found.day(day) for day in vars(one.end_day).values())),
+        }
+        for one in found.assemblies
+    ]
+
+
+def _operations(found: Outlook) -> list[dict[str, Any]]:
+    return [
+        {
+            "operation": one.operation,
+            "counted": one.counted,
+            "done_count": one.done,
+            "spent_h": round(one.spent_hours, 2),
+            "left_count": round(one.left_count),
+            "left_h": round(one.left_hours, 2),
+            "each_min": round(one.rate.minutes, 3),
+            "usual_min": one.usual_minutes,
+            "basis": one.rate.basis,
+            "own_share": round(one.own_share, 3),
+        }
+        for one in found.operations
+    ]
+
+
+def _steps(found: Outlook) -> list[dict[str, Any]]:
+    return [
+        {
+            "assembly": assembly.key,
+            "step": step.name,
+            "state": step.state,
+            "needs": list(step.needs),
+            "is_chain": step.is_chain,
+            "left_h": _hours(step.hours) if step.hours else None,
+            "done": _days(*step.ends) if step.ends else None,
+            "waits": [f"{wait.kind} {wait.name}".strip() for wait in step.waits],
+        }
+        for assembly in step_network(found)
+        for step in assembly.steps
+    ]
 
 
 def _hours(hours: Range) -> list[float]:

@@ -113,8 +113,8 @@ def usual_sittings(told: Forecast, minutes: float) -> Sittings:
     weeks = 2 * minutes / a_week + (waiting + lags + max(LATER_DAYS)) / WEEK_DAYS + 8
     per_week = max(len(pace.weekly.days), 1)
     count = min(int(weeks * per_week), LONGEST_SITTINGS)
-    day = pace.weekly.sittings(known.today, count)
-    weekday = (day + known.today.weekday()) % WEEK_DAYS
+    day = pace.weekly.sittings(known.first_day, count)
+    weekday = (day + known.first_day.weekday()) % WEEK_DAYS
     expected = np.array([_expected(pace, k) for k in range(WEEK_DAYS)])
     second = np.isin(weekday, pace.weekly.second_days)
     return Sittings(day, expected[weekday][None, :], second)

@@ -47,12 +47,15 @@ class Rework:
 
 @dataclass(frozen=True)
 class Known:
-    """What a forecast rests on; reorder and notice as the shop says, or usual [d]."""
+    """What a forecast rests on; reorder and notice as the shop says, or usual [d].
+
+    `first_day` is the one from which days are counted.
+    """
 
     rates: OwnRates
     pace: Pace
     rework: Rework
-    today: date
+    first_day: date
     notice_days: float
     reorder_days: float
 
@@ -106,7 +109,7 @@ class Forecast:
         """A day so many days from today [d]."""
         if not np.isfinite(days):
             return None
-        return self.known.today + timedelta(days=round(float(days)))
+        return self.known.first_day + timedelta(days=round(float(days)))
 
     def assembly_hours(self) -> dict[str, Range]:
         """Hours left of every assembly [h]."""
@@ -312,7 +315,7 @@ def _arrivals(
     if wait.until is None:
         mean = forecast_figure("back order days")
         return known.reorder_days + rng.exponential(mean, trials)
-    due = max((wait.until - known.today).days, 0)
+    due = max((wait.until - known.first_day).days, 0)
     late = rng.exponential(forecast_figure("late days"), trials)
     late[rng.random(trials) < forecast_figure("on time")] = 0.0
     return np.asarray(due + late)
@@ -369,14 +372,16 @@ def _block(tasks: Tasks, known: Known, seed: int) -> Done:
     late = np.arange(trials)
     while late.size:
         count = min(count, MOST_SITTINGS)
-        sittings = known.pace.sittings_ahead(known.today, count, trials, seed)
+        sittings = known.pace.sittings_ahead(known.first_day, count, trials, seed)
         again = by_hand(tasks.some(late), sittings.some(late))
         done = again if done is None else done.with_some(late, again)
         late = np.flatnonzero(~(done.last_day < NEVER))
         if count == MOST_SITTINGS:
             break
         count *= 2
-    return done or by_hand(tasks, known.pace.sittings_ahead(known.today, 1, 0, seed))
+    return done or by_hand(
+        tasks, known.pace.sittings_ahead(known.first_day, 1, 0, seed)
+    )
 
 
 def usual_known(today: date, rates: OwnRates, pace: Pace, rework: Rework) -> Known:
