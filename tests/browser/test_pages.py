@@ -38,6 +38,8 @@ PAGES = (
     "/assembly/root-rib/gun/B5:1",
     "/assembly/aileron/gun/A17:3",
     "/tools",
+    "/hours",
+    "/network",
     "/revision",
     "/revision/root-rib-sb-07",
     "/stock",
