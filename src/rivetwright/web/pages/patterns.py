@@ -13,6 +13,7 @@ from rivetwright.standards.source import Status
 from rivetwright.texts.say import FindingWords
 from rivetwright.web.bench_samples import sample_screens
 from rivetwright.web.figures import Figure
+from rivetwright.web.group_samples import sample_groups
 from rivetwright.web.head_samples import sample_heads
 from rivetwright.web.order_samples import sample_order
 from rivetwright.web.pages.show import show
@@ -59,6 +60,7 @@ def patterns_show(request: Request) -> Response:
         order_line=sample_order(),
         **sample_tools(say),
         **sample_heads(),
+        **sample_groups(),
         **screens,
         **sample_set_ups(say, screens["evening"].runs[0].key),
     )
