@@ -27,13 +27,23 @@ def shown_holes(page: Page) -> list[str]:
 def test_first_page_leads_to_the_gravest_finding(
     look: Opened, demo: str, size: Size
 ) -> None:
-    """The one accented link of the first page lights the 36 short rivets of A11."""
+    """The link beside the gravest finding lights the 36 short rivets of A11."""
     page = look(demo, size)
-    page.locator("a.next").click()
+    page.get_by_role("link", name="Show A11:1-36").click()
     page.wait_for_selector("html[data-ready]")
     expect(page.locator(".map-frame .hole.lit")).to_have_count(36)
     assert "A11:37" not in lit_holes(page)
     assert page.locator("svg.hole-map").get_attribute("data-face") == "A-TF"
+
+
+def test_first_page_leads_to_the_evening(look: Opened, demo: str, size: Size) -> None:
+    """Its one accented link shows the evening in full; nothing sticks out."""
+    page = look(demo, size)
+    page.locator("a.next").click()
+    expect(page.locator("h1")).to_have_text("What can be done")
+    assert page.locator(".turn").count() > 2
+    wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+    assert wide <= 0
 
 
 def test_finding_lights_its_holes_and_lets_them_go(look: Opened, demo: str) -> None:

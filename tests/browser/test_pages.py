@@ -24,6 +24,8 @@ PAGES = (
     "/assembly/root-rib?face=B-W&turn=1&mirror=1",
     "/assembly/root-rib?face=B-W&hole=B8:1",
     "/assembly/flap?face=C-BF&row=C13",
+    "/tonight",
+    "/tonight?day=2026-11-28&helper=with&step=aileron/aileron-8&by=2026-11-28",
     "/assembly/aileron/order",
     "/assembly/flap/order/flap-4",
     "/assembly/aileron/order/aileron-6?as_if=yes&begin=ends&out=Y3",
