@@ -21,6 +21,7 @@ from rivetwright.engines.plan import work_out
 Written = tuple[tuple[str, bytes], ...]
 
 _KNOWN: dict[Written, Project] = {}
+_work_out_once = lru_cache(maxsize=256)(work_out)
 
 
 def written(folder: Path) -> Written:
@@ -51,11 +52,11 @@ def _lying_in(folder: Path, project: Project) -> Project:
     return replace(project, folder=folder, assemblies=tuple(assemblies))
 
 
-@pytest.fixture(scope="package", autouse=True)
+@pytest.fixture(scope="module", autouse=True)
 def worked_once() -> Iterator[None]:
-    """While the tests of a folder run, workshops work the same files out once."""
+    """While the tests of a file run, workshops work out what is not known yet."""
     with (
         patch.object(workshop, "open_folder", open_once),
-        patch.object(workshop, "work_out", lru_cache(maxsize=256)(work_out)),
+        patch.object(workshop, "work_out", _work_out_once),
     ):
         yield

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page
 
 from benchmarks.plans import made_up_plan
 from rivetwright.bench.head_table import HeadTable
@@ -19,20 +19,13 @@ from rivetwright.paper.pack import typeset
 from rivetwright.web.app import create_app
 from rivetwright.web.serve import STOP_SECONDS, free_socket
 from tests.browser.at_bench import Bench, copy_of_demo
+from tests.browser.one_browser import OneBrowser
 from tests.browser.running import Running
 from tests.worked_once import worked_once  # noqa: F401  (for every test)
 
 DESK, PHONE = (1440, 900), (390, 844)
 SIZES = {"desk": DESK, "phone": PHONE}
-QUIET = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--disable-sync",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--no-first-run",
-)
+ONE, HERE = OneBrowser(), Path(__file__).parent
 MANY_HOLES = 3000
 
 
@@ -107,19 +100,17 @@ def many(served: Served, tmp_path_factory: pytest.TempPathFactory) -> str:
     return served(folder)
 
 
-@pytest.fixture(scope="module")
-def browser(chromium_path: str) -> Iterator[Browser]:
-    """One browser for the tests of a file.
+@pytest.fixture
+def browser(chromium_path: str) -> Browser:
+    """The one browser of these tests."""
+    return ONE.opened(chromium_path)
 
-    Not for all: while it is open an event loop runs in this thread, and the tests
-    of other folders want to run their own.
-    """
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(
-            executable_path=chromium_path, args=list(QUIET)
-        )
-        yield opened
-        opened.close()
+
+@pytest.hookimpl(trylast=True)
+def pytest_runtest_teardown(nextitem: pytest.Item | None) -> None:
+    """After the last of these tests in a row the browser is shut."""
+    if nextitem is None or HERE not in nextitem.path.parents:
+        ONE.shut()
 
 
 @pytest.fixture(params=list(SIZES))
