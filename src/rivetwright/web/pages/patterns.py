@@ -20,6 +20,7 @@ from rivetwright.web.pages.show import show
 from rivetwright.web.pictures import legend_picture
 from rivetwright.web.set_up_samples import sample_set_ups
 from rivetwright.web.tool_samples import sample_tools
+from rivetwright.web.work_samples import sample_far, sample_held, sample_turns
 
 router = APIRouter()
 
@@ -58,6 +59,9 @@ def patterns_show(request: Request) -> Response:
         ],
         legend=legend_picture(),
         order_line=sample_order(),
+        work_turns=sample_turns(),
+        work_held=sample_held(),
+        work_far=sample_far(),
         **sample_tools(say),
         **sample_heads(),
         **sample_groups(),
