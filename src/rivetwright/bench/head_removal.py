@@ -5,7 +5,7 @@ from __future__ import annotations
 from rivetwright.bench.heads import Heads, called_now
 from rivetwright.engines.heads.decide import Decision, History, decide_hole
 from rivetwright.engines.heads.entry import Look
-from rivetwright.engines.heads.next_gates import Row, next_size_gates
+from rivetwright.engines.heads.next_gates import Gated, Row, next_size_gates
 from rivetwright.engines.heads.removal import RemovalCard, removal_card
 from rivetwright.record.kinds import STOCK
 from rivetwright.record.state import HoleNow
@@ -37,19 +37,25 @@ def empty_hole(heads: Heads, hole: int, hole_mm: float) -> Decision | None:
     called = called_now(heads.worked, hole)
     if called is None:
         return None
+    return decide_hole(
+        hole_mm,
+        called.hole_mm.high,
+        gates_of(heads, hole),
+        is_flush=called.code.is_flush,
+        history=History(heads.now(hole).removed_count),
+    )
+
+
+def gates_of(heads: Heads, hole: int) -> tuple[Gated, ...]:
+    """What the next size needs at a hole; empty where no solid rivet is called for."""
+    if called_now(heads.worked, hole) is None:
+        return ()
     stock = {
         name: one.on_hand
         for (what, name), one in heads.state.stock.items()
         if what == STOCK and one.on_hand is not None
     }
-    gates = next_size_gates(heads.worked, hole, row_of(heads, hole), stock or None)
-    return decide_hole(
-        hole_mm,
-        called.hole_mm.high,
-        gates,
-        is_flush=called.code.is_flush,
-        history=History(heads.now(hole).removed_count),
-    )
+    return next_size_gates(heads.worked, hole, row_of(heads, hole), stock or None)
 
 
 def row_of(heads: Heads, hole: int) -> Row:

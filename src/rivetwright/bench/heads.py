@@ -8,7 +8,7 @@ sentences are in `texts.head_card`.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from rivetwright.bench.now import HoleIds, hole_now
@@ -22,7 +22,13 @@ from rivetwright.engines.heads.blind import (
 )
 from rivetwright.engines.heads.called import Called, called_at, called_with
 from rivetwright.engines.heads.cause import suspects
-from rivetwright.engines.heads.decide import Action, Decision, History, decide
+from rivetwright.engines.heads.decide import (
+    Action,
+    Decision,
+    History,
+    decide,
+    decide_blind,
+)
 from rivetwright.engines.heads.entry import GaugeAnswer, Head, Look, Side
 from rivetwright.engines.heads.pattern import Seen, pattern_suspects
 from rivetwright.engines.heads.seen import Level
@@ -31,7 +37,7 @@ from rivetwright.engines.heads.verdict import HeadVerdict, judge
 from rivetwright.engines.heads.volume import Metal, metal_of
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.worked import Worked
-from rivetwright.errors import CodeRefused
+from rivetwright.errors import CodeRefused, OutsideTable
 from rivetwright.model.shop import Shop
 from rivetwright.record.kinds import HeadChecked
 from rivetwright.record.state import HeadSeen, HeadSettled, HoleNow, State
@@ -222,8 +228,9 @@ class Heads:
                 decision = decide(verdict, causes, history, spring)
         if blind_code is not None:
             grip_mm = float(self.worked.at("blind_grip_mm", hole))
-            remarks = judge_blind(blind_of(seen.body), blind_code, grip_mm)
+            remarks = _blind_remarks(blind_of(seen.body), blind_code, grip_mm)
             causes = blind_suspects(remarks)
+            decision = decide_blind(remarks, self._history(hole, seen, now))
         return JudgedHead(
             hole=hole,
             name=columns.name(hole),
@@ -339,6 +346,16 @@ def _judged(
     """A head's verdict, metal and causes; the same heads are asked for again."""
     verdict = judge(head, called)
     return verdict, metal_of(head, called), suspects(verdict)
+
+
+def _blind_remarks(
+    head: BlindHead, code: KitBlindCode, grip_mm: float
+) -> tuple[BlindRemark, ...]:
+    """What is to be said of a blind rivet; of its hole only where the chart has it."""
+    try:
+        return judge_blind(head, code, grip_mm)
+    except OutsideTable:
+        return judge_blind(replace(head, hole_mm=None), code, grip_mm)
 
 
 def _blind_code(worked: Worked, hole: int) -> KitBlindCode | None:

@@ -89,24 +89,19 @@ def _of_run(
 
 def _in_order(heads: Heads, holes: Iterable[int] | None) -> list[_Set]:
     """Solid rivets that sit in holes now, in the order in which they were set."""
-    wanted = None if holes is None else set(holes)
-    plan = heads.ids.holes.plan
-    stacks = heads.worked.of_holes("used_stack")
+    wanted = range(len(heads.ids.holes)) if holes is None else holes
     is_solid = heads.worked.of_holes("is_solid")
     found = []
-    for row_id, numbers in heads.state.assembly(plan.id).rows.items():
-        for number, now in numbers.items():
-            at = heads.ids.index(row_id, number)
-            if at is None or now.rivet is None or not is_solid[at]:
-                continue
-            if wanted is not None and at not in wanted:
-                continue
-            mine = [one for one in now.heads if one.rivet == now.rivet.fact]
-            sized = [one for one in mine if not is_by_eye(one.body)]
-            last = sized[-1] if sized else None
-            conditions = _conditions(now.rivet, str(stacks[at]), last)
-            found.append(_Set(at, now.rivet, conditions, last))
-    found.sort(key=lambda one: (one.rivet.at, one.rivet.fact, one.hole))
+    for at in wanted:
+        now = heads.now(at)
+        if now.rivet is None or not is_solid[at]:
+            continue
+        mine = [one for one in now.heads if one.rivet == now.rivet.fact]
+        sized = [one for one in mine if not is_by_eye(one.body)]
+        last = sized[-1] if sized else None
+        stack = str(heads.worked.at("used_stack", at))
+        found.append(_Set(at, now.rivet, _conditions(now.rivet, stack, last), last))
+    found.sort(key=lambda one: (one.rivet.at, one.hole))
     return found
 
 

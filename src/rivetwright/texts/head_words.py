@@ -84,7 +84,7 @@ def say_reason(
     if reason.key == "not again" and not_again is not None:
         about = say_not_again(not_again, system)
     elif reason.about:
-        about = catalogue().word("head_look", reason.about)
+        about = look_words(reason.about)
     else:
         about = ""
     return catalogue().word("head_reason", reason.key).format(about=about)

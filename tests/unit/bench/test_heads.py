@@ -136,6 +136,8 @@ def test_looks_of_a_blind_rivet_are_judged_as_such(
     (head,) = heads.of_hole(blind)
     assert "stem moves" in [one.look for one in head.blind]
     assert head.wanting
+    assert head.decision is not None
+    assert head.decision.action is Action.REPLACE
 
 
 def test_hole_too_large_asks_what_the_next_size_needs(workshop: Workshop) -> None:

@@ -12,6 +12,7 @@ from rivetwright.engines.heads.blind import (
     blind_suspects,
     judge_blind,
 )
+from rivetwright.engines.heads.decide import Action, History, decide_blind
 from rivetwright.engines.heads.removal import removal_card
 from rivetwright.engines.heads.sampling import (
     Conditions,
@@ -225,3 +226,23 @@ def test_causes_of_a_blind_rivet() -> None:
     remarks = judge_blind(head, CODE, 0.130 * IN)
     found = [one.cause for one in blind_suspects(remarks)]
     assert found == [Cause.BLIND_GRIP, Cause.BLIND_HOLE]
+
+
+@pytest.mark.parametrize(
+    ("seen", "removed", "action"),
+    [
+        ({}, 0, Action.LEAVE),
+        ({"looks": frozenset({BlindLook.MARKED})}, 0, Action.LEAVE),
+        ({"looks": frozenset({BlindLook.STEM_LONG})}, 0, Action.MEASURE),
+        ({"looks": frozenset({BlindLook.STEM_LOOSE})}, 0, Action.REPLACE),
+        ({"looks": frozenset({BlindLook.STEM_LOOSE})}, 1, Action.ASK_INSPECTOR),
+    ],
+)
+def test_blind_rivet_is_left_measured_or_replaced(
+    seen: dict[str, Any], removed: int, action: Action
+) -> None:
+    """As its worst remark asks; a second removal in the hole goes to the inspector."""
+    remarks = judge_blind(BlindHead(**seen), CODE, 0.090 * IN)
+    decision = decide_blind(remarks, History(removed))
+    assert decision.action is action
+    assert decision.reasons

@@ -244,3 +244,26 @@ def test_hole_that_is_none_is_told(site: Site) -> None:
     assert site.ask("GET", "/bench/aileron/heads?hole=A99:1").status_code == 404
     answer = site.ask("GET", "/bench/aileron/heads?hole=A5:3")
     assert (answer.status_code, answer.headers["location"]) == (303, HEAD)
+
+
+def test_answer_says_what_the_next_size_needs(site: Site) -> None:
+    """Each need of the next size with whether it holds, before a rivet comes out."""
+    post(site, width=".251", height=".045")
+    said = re.sub(r"<[^>]+>", " ", site.ask("GET", f"{HEAD}/answer").text)
+    part = said.partition("If the hole is spoilt: the next size")[2][:900]
+    for word in ("edge distance", "pitch", "on hand", "oversize with this one"):
+        assert word in part
+
+
+def test_blind_rivet_has_its_own_looks_and_no_made_up_card(site: Site) -> None:
+    """C15:1 of the flap: the looks are a blind rivet's; removal names the manual."""
+    head_of_blind = "/bench/flap/head/C15:1"
+    page = site.ask("GET", head_of_blind).text
+    assert "stem moves when pressed" in page
+    assert "Width of the shop head" not in page
+    answer = site.ask("POST", head_of_blind, data={"looks": ["stem moves"]})
+    assert answer.status_code == 303
+    page = site.ask("GET", answer.headers["location"]).text
+    assert "Take it out and set another." in page
+    card = site.ask("GET", f"{head_of_blind}/removal").text
+    assert "follow the kit" in card

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from rivetwright.engines.heads.again import RIGID, Again, NotAgain, squeeze_again
+from rivetwright.engines.heads.blind import BlindRemark
 from rivetwright.engines.heads.next_gates import Gate, Gated
 from rivetwright.engines.heads.seen import Level
 from rivetwright.engines.heads.suspect import Cause, Suspect
@@ -226,6 +227,33 @@ def _escalated(plain: Decision, history: History) -> Decision:
         plain.again,
         plain.not_again,
     )
+
+
+def decide_blind(
+    remarks: Sequence[BlindRemark], history: History = NO_HISTORY
+) -> Decision:
+    """What to do about a blind rivet; it is never pulled or squeezed a second time.
+
+    Args:
+        remarks: what the sources say of it.
+        history: what the record says beside it.
+    """
+    worst = max((one.level for one in remarks), default=Level.FINE)
+    about = [one for one in remarks if one.level is worst]
+    key, action = BLIND[worst]
+    reasons = [Reason(key, one.source, one.look) for one in about]
+    if worst is Level.FINE:
+        reasons.insert(0, _rule("leave"))
+    others = (Action.ASK_SUPPLIER,) if worst is Level.REPLACE else ()
+    return _escalated(Decision(action, tuple(reasons), others), history)
+
+
+BLIND: dict[Level, tuple[str, Action]] = {
+    Level.FINE: ("allowed", Action.LEAVE),
+    Level.MEASURE: ("a measure is missing", Action.MEASURE),
+    Level.ASK: ("asked about", Action.ASK_SUPPLIER),
+    Level.REPLACE: ("seen", Action.REPLACE),
+}
 
 
 def decide_hole(

@@ -10,6 +10,7 @@ from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 from starlette.datastructures import FormData
 
+from rivetwright.bench.head_removal import gates_of
 from rivetwright.bench.head_tools import set_with, usual_with
 from rivetwright.bench.heads import Heads, JudgedHead, called_now
 from rivetwright.bench.heads_due import due_heads
@@ -22,7 +23,7 @@ from rivetwright.record.fact import FACT_ID
 from rivetwright.record.kinds import BLIND_LOOKS, GAUGE_SIDES, SOLID_LOOKS, Kind
 from rivetwright.standards.shop_heads import limit_sets
 from rivetwright.texts.head_card import say_cause, say_head, say_limits
-from rivetwright.texts.head_words import look_words, say_question
+from rivetwright.texts.head_words import look_words, say_gate, say_question
 from rivetwright.texts.learning_words import say_alarm
 from rivetwright.texts.say import System
 from rivetwright.web.addresses import head_address, heads_due_address
@@ -35,6 +36,7 @@ from rivetwright.web.pictures import defect_picture
 from rivetwright.web.senders import sender_of
 
 router = APIRouter()
+HOLDS = {True: "yes", False: "no", None: "unknown"}
 
 
 @dataclass(frozen=True)
@@ -265,4 +267,7 @@ def answer_page(
         patterns=[say_cause(one, at.system) for one in at.heads.patterns()],
         look_at=_warned(at, judged),
         lacks_reason=lacks_reason,
+        gates=[
+            (HOLDS[one.holds], say_gate(one)) for one in gates_of(at.heads, at.hole)
+        ],
     )

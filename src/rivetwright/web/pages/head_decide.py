@@ -17,7 +17,7 @@ from rivetwright.engines.heads.square import (
     lean_of_tip_deg,
     off_square,
 )
-from rivetwright.errors import FactRefused, NotFound, QuantityRefused, Refusal
+from rivetwright.errors import FactRefused, QuantityRefused, Refusal
 from rivetwright.record.kinds import DECISIONS, HeadDecided, RivetRemoved
 from rivetwright.texts.head_card import say_decision
 from rivetwright.texts.head_words import say_reason, say_removal_step
@@ -123,19 +123,14 @@ def removal_show(request: Request, key: str, name: str) -> Response:
     """The card for taking the rivet out, with its cautions."""
     at = at_head(request, key, name)
     card = removal_of(at.heads, at.hole)
-    if card is None:
-        raise NotFound(
-            asked=f"take the rivet of {name} out",
-            found="a rivet that is no solid one of a known size",
-            allowed="solid rivets",
-            do="follow the kit's manual; then write it down at the bench screen",
-        )
     settled = at.heads.now(at.hole).settled
     return at.page(
         request,
         "head_removal.html",
-        steps=[(one, say_removal_step(one, at.system)) for one in card.steps],
-        source=card.source,
+        steps=[(one, say_removal_step(one, at.system)) for one in card.steps]
+        if card
+        else [],
+        source=card.source if card else "",
         reason=settled[-1].body.reason if settled else "",
     )
 
