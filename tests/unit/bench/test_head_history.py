@@ -24,8 +24,10 @@ from rivetwright.bench.head_history import (
     MadeBy,
 )
 from rivetwright.bench.set_up_card import SetUpCard, set_up_card
+from rivetwright.bench.set_up_result import set_ups_result
 from rivetwright.bench.set_ups import line_of, step_set_ups
 from rivetwright.bench.workshop import Workshop
+from rivetwright.engines.order.setting import Limits, Setting
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.squeeze.taught import Basis, DieSet
 from rivetwright.texts.set_up_card import say_set_up
@@ -151,6 +153,34 @@ def test_the_list_of_set_ups_takes_them_too(workshop: Workshop, phone: Phone) ->
     assert line.set_up is not None
     assert line.set_up.taught.heads_count == 4
     assert line.set_up.gap_mm == pytest.approx(0.260 * IN)
+
+
+def test_the_order_of_a_step_rigs_what_heads_teach(
+    workshop: Workshop, phone: Phone
+) -> None:
+    """The same gap as the card's: 0.260 in, told to a thousandth of a millimetre."""
+    for hole in HOLES:
+        check(phone, hole, 0.069)
+    found = plan(workshop)
+    setting = Setting(found.worked, found.worked.shop, Limits(), found.told.taught)
+    ways = setting.at(found.worked.holes.index("A5:1"))
+    gaps = {one.gap_mm for one in ways if (one.tool, one.yoke) == (PNEUMATIC, "Y2")}
+    assert gaps == {round(0.260 * IN, 3)}
+
+
+def test_json_says_what_a_set_up_rests_on(workshop: Workshop, phone: Phone) -> None:
+    """Four heads of A5's dies; all lines of other yokes are by physics."""
+    for hole in HOLES:
+        check(phone, hole, 0.069)
+    found = plan(workshop)
+    shop = found.worked.shop
+    assert shop is not None
+    lines = set_ups_result(found, shop)["set_ups"]
+    made = {one["holes"][0]: one["set_up"] for one in lines if one["set_up"]}
+    assert made["A5:1"]["rests_on"] == "from your heads"
+    assert made["A5:1"]["own_heads_count"] == 4
+    others = {one["rests_on"] for one in made.values() if one["yoke"] != "Y2"}
+    assert others == {"by physics"}
 
 
 def test_other_dies_of_that_yoke_have_its_spring(
