@@ -71,19 +71,23 @@ def say_day(day: date) -> str:
 
 def say_turn(turn: Turn) -> str:
     """What is done in one go: operation, rows or parts."""
-    return say_work(turn.way or turn.first.rate_name, _names(turn.pieces), turn.parts)
+    return say_work(turn.way or turn.first.rate_name, _of_all(turn.pieces), turn.parts)
 
 
 def say_pieces(pieces: Sequence[Piece]) -> str:
     """What some pieces of one operation do."""
     parts = sorted({piece.part for piece in pieces if piece.part})
-    return say_work(pieces[0].rate_name, _names(pieces), parts)
+    return say_work(pieces[0].rate_name, _of_all(pieces), parts)
 
 
-def _names(pieces: Iterable[Piece]) -> list[str]:
-    """What is in hand, ranges of one row that follow on one another as one."""
+def _of_all(pieces: Iterable[Piece]) -> list[str]:
+    return joined_names(name for piece in pieces for name in piece.names)
+
+
+def joined_names(names: Iterable[str]) -> list[str]:
+    """Rows and holes, ranges of one row that follow on one another as one."""
     found: dict[str, list[HoleRange]] = {}
-    for name in dict.fromkeys(name for piece in pieces for name in piece.names):
+    for name in dict.fromkeys(names):
         row = name.partition(":")[0]
         ranges = found.setdefault(row, [])
         if name != row:

@@ -15,7 +15,13 @@ from rivetwright.bench.workshop import Opened, Workshop
 from rivetwright.drawing.how_far import how_far_svg
 from rivetwright.engines.checks import Finding
 from rivetwright.model.severity import Severity
-from rivetwright.texts.work_words import say_day, say_range, say_time, say_wait
+from rivetwright.texts.work_words import (
+    joined_names,
+    say_day,
+    say_range,
+    say_time,
+    say_wait,
+)
 from rivetwright.web.addresses import hole_words, lit_address
 from rivetwright.web.pages.show import show
 from rivetwright.web.pictures import for_page
@@ -120,8 +126,8 @@ def home_lines(found: Home) -> HomeLines:
         say_range(whole) if whole else "",
         tuple((say_wait(o.wait), say_time(o.behind_minutes)) for o in found.awaited),
         tuple(
-            (names[one.assembly], ", ".join(one.names), say_wait(one.wait))
-            for one in found.left_open
+            (names[o.assembly], ", ".join(joined_names(o.names)), say_wait(o.wait))
+            for o in found.left_open
         ),
         tuple(
             FarLine(
