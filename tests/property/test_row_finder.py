@@ -75,6 +75,6 @@ def test_every_point_is_told_once(cloud: list[tuple[int, int, int]]) -> None:
     told += [*found.left_over, *(one for one, _ in found.repeated)]
     assert sorted(told) == list(range(len(cloud)))
     for row in found.rows:
-        kept = np.delete(row.pattern.places_mm(), [k - 1 for k in row.skip], axis=0)
+        kept = np.delete(row.pattern.places_mm(), [k - 1 for k in row.missing], axis=0)
         assert np.abs(kept - places[list(row.holes)]).max() <= 0.251
         assert {int(sizes[hole]) for hole in row.holes} == {row.size}

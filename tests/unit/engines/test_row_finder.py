@@ -43,7 +43,7 @@ def test_row_goes_on_over_a_missing_hole() -> None:
     """Places 10, 30, 50, (70), 90, 110, 130, 150: position 4 holds nothing."""
     (row,) = found(along([10, 30, 50, 90, 110, 130, 150], 60)).rows
     assert row.pattern == Between((10, 60), (150, 60), 8)
-    assert (row.skip, row.left_out) == ((4,), (LeftOut(4, None),))
+    assert (row.missing, row.left_out) == ((4,), (LeftOut(4, None),))
     assert row.doubts == (GAPS,)
 
 
@@ -77,7 +77,7 @@ def test_crossing_rows_share_no_hole() -> None:
     level = along([20 + 15 * k for k in range(9)], 50)
     upright = [(80.0, 50 + 10.0 * k) for k in (-3, -2, -1, 1, 2, 3)]
     rows = found(level + upright).rows
-    assert [(len(row.holes), row.skip) for row in rows] == [(9, ()), (6, (4,))]
+    assert [(len(row.holes), row.missing) for row in rows] == [(9, ()), (6, (4,))]
     assert rows[1].left_out == (LeftOut(4, 4),)
 
 

@@ -63,7 +63,7 @@ class FoundRow:
     doubts: tuple[str, ...] = ()
 
     @property
-    def skip(self) -> tuple[int, ...]:
+    def missing(self) -> tuple[int, ...]:
         """Numbers of positions without a hole."""
         return tuple(one.number for one in self.left_out)
 
