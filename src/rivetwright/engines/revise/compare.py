@@ -6,12 +6,14 @@ wanted length, drill, step, what tools get there, set-up, findings.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import partial
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.revise.matching import NONE, By, Matching, match
@@ -21,7 +23,11 @@ from rivetwright.model.step import Step
 from rivetwright.units.tolerance import TOLERANCE_MM
 
 SetUps = Callable[[int], str]
+Joint = tuple[tuple[float, str], ...]
 DONE_BEFORE = "REV-01"
+# Columns in words and in figures that differ where one of the aspects does.
+WORDS = ("used_stack", "drill_name", "waits_for", "tools_that_fit")
+FIGURES = ("grip_mm", "wanted_length_16ths")
 
 
 class Kind(StrEnum):
@@ -172,12 +178,11 @@ def compare(
     tell = set_ups or (_untold, _untold)
     one, other = _Side(old, tell[0]), _Side(new, tell[1])
     groups: dict[tuple[object, ...], tuple[list[int], list[int]]] = {}
-    for hole, there in enumerate(found.new_of.tolist()):
-        row = int(before.row[hole])
-        if there == NONE:
-            key: tuple[object, ...] = (Kind.GONE, before.plan.rows[row].name, (), By.ID)
-            groups.setdefault(key, ([], []))[0].append(hole)
-            continue
+    for hole in np.flatnonzero(found.new_of == NONE).tolist():
+        key: tuple[object, ...] = (Kind.GONE, before.row_of(hole).name, (), By.ID)
+        groups.setdefault(key, ([], []))[0].append(hole)
+    for hole in _that_differ(one, other, found):
+        row, there = int(before.row[hole]), int(found.new_of[hole])
         differ = _differences(one, hole, other, there)
         if differ:
             name = after.row_of(there).name
@@ -194,6 +199,14 @@ def compare(
     )
     plans = old.worked.plan, new.worked.plan
     return Comparison(old, new, found, changes, _parts(*plans), _steps(*plans))
+
+
+def _words(words: Iterable[str]) -> NDArray[Any]:
+    """Words as a column."""
+    held = list(words)
+    column = np.empty(len(held), dtype=object)
+    column[:] = held
+    return column
 
 
 def _untold(_: int) -> str:
@@ -213,7 +226,7 @@ class _Side:
             for hole in finding.holes if finding.code != DONE_BEFORE else ():
                 self.codes.setdefault(hole, set()).add(finding.code)
         self._parts = {part.name: part for part in self.worked.plan.parts}
-        self._joints = [
+        self.joints: list[Joint] = [
             tuple(
                 (self._parts[s.part].thickness_mm, self._parts[s.part].material)
                 for s in one.sheets
@@ -221,9 +234,25 @@ class _Side:
             for one in self.worked.stacks.classes
         ]
 
-    def joint(self, hole: int) -> tuple[tuple[float, str], ...]:
+    def joint(self, hole: int) -> Joint:
         """Thickness and material of every sheet."""
-        return self._joints[int(self.worked.stacks.class_of[hole])]
+        return self.joints[int(self.worked.stacks.class_of[hole])]
+
+    def columns(self) -> Iterator[NDArray[Any]]:
+        """Every aspect over all holes, shape (holes,) each; set-ups left out."""
+        holes, plan = self.worked.holes, self.worked.plan
+        yield holes.x_mm
+        yield holes.y_mm
+        yield _words(row.face for row in plan.rows)[holes.row]
+        yield _words((*(step.name for step in plan.steps), ""))[holes.step]
+        callouts = _words(str(one.callout) for one in self.worked.stacks.classes)
+        yield callouts[self.worked.stacks.class_of]
+        for name in WORDS:
+            yield self.worked.of_holes(name).astype(object)
+        for name in FIGURES:
+            yield self.worked.of_holes(name)
+        found = (" ".join(sorted(self.codes.get(h, ()))) for h in range(len(holes)))
+        yield _words(found)
 
     def words(self, aspect: Aspect, hole: int) -> str | float:
         """What a plan says of one aspect of a hole."""
@@ -255,6 +284,29 @@ class _Side:
                 return " ".join(sorted(self.codes.get(hole, ())))
             case Aspect.PLACE:
                 return _place(holes.x_mm[hole], holes.y_mm[hole])
+
+
+def _that_differ(one: _Side, other: _Side, found: Matching) -> list[int]:
+    """Holes of the earlier plan that differ in any aspect, all asked at once."""
+    old = np.flatnonzero(found.new_of != NONE)
+    new = found.new_of[old]
+    differ = np.zeros(len(old), dtype=bool)
+    for before, after in zip(one.columns(), other.columns(), strict=True):
+        a, b = before[old], after[new]
+        if a.dtype == object:
+            differ |= a != b
+        else:
+            differ |= ~(np.isclose(a, b, rtol=0, atol=TOLERANCE_MM, equal_nan=True))
+    joints: dict[Joint, int] = {}
+    ids = [
+        np.array([joints.setdefault(j, len(joints)) for j in side.joints], dtype=int)[
+            side.worked.stacks.class_of
+        ]
+        for side in (one, other)
+    ]
+    differ |= ids[0][old] != ids[1][new]
+    held: list[int] = old[differ].tolist()
+    return held
 
 
 def _place(x_mm: float, y_mm: float) -> str:
