@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
 
 from rivetwright.engines.work.pieces import CHECK, SET, Minutes, Needs, Piece, step_key
 from rivetwright.engines.work.waits import Wait
@@ -24,49 +26,38 @@ def piece(
     *,
     after: Sequence[str] = (),
     waits: Sequence[Wait] = (),
-    count: int = 10,
-    is_noisy: bool = False,
-    people: int = 1,
-    operation: str = SET,
-    way: str = "squeezer",
-    quiet_way: str = "",
-    tools: tuple[str, ...] = ("Y1",),
-    callout: str = "AD4-4",
-    stock: tuple[tuple[str, int], ...] = (),
     assembly: str = "a",
-    faces: tuple[str, ...] = (),
-    closes: tuple[str, ...] = (),
+    tools: tuple[str, ...] = ("Y1",),
+    stock: tuple[tuple[str, int], ...] = (),
+    **more: Any,
 ) -> Piece:
-    """A piece of ten minutes; `after` names pieces, or steps as `step:1`."""
-    keys = [
-        step_key(assembly, one[5:]) if one.startswith("step:") else one for one in after
-    ]
-    return Piece(
-        name,
-        assembly,
-        step,
-        operation,
-        (name,),
-        "",
-        (),
-        count,
-        "rivet",
-        minutes(likely),
-        is_noisy,
-        people,
-        way if operation == SET else "",
-        quiet_way,
-        Needs(tools=tools, stock=stock),
-        tuple(keys),
-        tuple(waits),
-        callout,
-        faces,
-        closes,
-        (name,),
+    """Ten rivets in ten minutes; `after` names pieces, or steps as `step:1`."""
+    steps = {one: step_key(assembly, one[5:]) for one in after if one[:5] == "step:"}
+    made = Piece(
+        key=name,
+        assembly=assembly,
+        step=step,
+        operation=SET,
+        rows=(name,),
+        part="",
+        holes=(),
+        count=10,
+        counted="rivet",
+        minutes=minutes(likely),
+        is_noisy=False,
+        people=1,
+        way="squeezer",
+        quiet_way="",
+        needs=Needs(tools=tools, stock=stock),
+        after=tuple(steps.get(one, one) for one in after),
+        waits=tuple(waits),
+        callout="AD4-4",
+        names=(name,),
     )
+    return replace(made, **more)
 
 
-def heads_of(name: str, likely: float = 2.0, **more: object) -> Piece:
+def heads_of(name: str, likely: float = 2.0, **more: Any) -> Piece:
     """A look at the heads of a piece."""
-    made = piece(f"{name} heads", after=[name], operation=CHECK, **more)  # type: ignore[arg-type]
-    return Piece(**{**vars(made), "minutes": minutes(likely)})
+    made = piece(f"{name} heads", after=[name], operation=CHECK, way="", **more)
+    return replace(made, minutes=minutes(likely))
