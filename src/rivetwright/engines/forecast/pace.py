@@ -92,8 +92,11 @@ class Pace:
         steps = chance[1].standard_normal((weeks, trials), dtype=np.float32).T
         drift = lfilter([forecast_figure("week drift")], [1.0, -stays], steps, axis=1)
         share = np.exp(own + drift)
-        is_off = chance[2].random((weeks, trials), dtype=np.float32).T
-        share[is_off < forecast_figure("week off")] = 0
+        # Two weeks off at a time: whoever goes away stays away.
+        leaves = chance[2].random((weeks, trials), dtype=np.float32).T
+        is_off = leaves < forecast_figure("week off") / 2
+        is_off[:, 1:] |= is_off[:, :-1].copy()
+        share[is_off] = 0
         return np.asarray(share)
 
     def _fall_out(

@@ -8,7 +8,8 @@ all that comes after it, and told beside the date.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import ceil
 
 from rivetwright.engines.forecast.rates import Lot
 from rivetwright.engines.network.precedence import Precedence
@@ -30,6 +31,8 @@ from rivetwright.engines.work.waits import (
 WORDS = (ANSWER, FINDING, HOLD, BULLETIN)
 # Kinds that are no waiting for a day.
 NO_DAY = (SECOND, INSPECTOR, STEP, DRYING)
+# Work for two is parted into so much of the table's minutes (JUDGEMENT: an hour).
+PORTION_MIN = 60.0
 DEBURR = "deburr"
 MAKING_READY = ("match-drill", "deburr", "dimple", "countersink", "prime")
 # How a delivery stands that comes without further doing.
@@ -84,6 +87,42 @@ class WorkAhead:
     def precedence(self) -> Precedence:
         """What comes before what."""
         return Precedence({task.key: task.needs for task in self.tasks})
+
+    def in_portions(self) -> WorkAhead:
+        """The same with work for two in portions that one meeting can end.
+
+        So that what is left of it when the second person goes home waits until he
+        comes again, while the builder does other things.
+        """
+        found: list[Task] = []
+        last: dict[str, str] = {}
+        for task in self.tasks:
+            count = max(ceil(task.usual_minutes / PORTION_MIN), 1)
+            if not task.takes_two or count == 1:
+                found.append(task)
+                continue
+            found += _portions(task, count)
+            last[task.key] = found[-1].key
+        tasks = tuple(
+            replace(task, needs=tuple(last.get(one, one) for one in task.needs))
+            for task in found
+        )
+        return replace(self, tasks=tasks)
+
+
+def _portions(task: Task, count: int) -> list[Task]:
+    """A task in so many equal portions, one after the other."""
+    lots = tuple(
+        Lot(lot.operation, 0, lot.count / count, lot.minutes / count)
+        for lot in task.lots
+    )
+    rivets = [task.rivets // count + (k < task.rivets % count) for k in range(count)]
+    keys = [f"{task.key}|{k + 1}" for k in range(count)]
+    needs = [task.needs, *((key,) for key in keys[:-1])]
+    return [
+        replace(task, key=key, lots=lots, rivets=some, needs=before)
+        for key, some, before in zip(keys, rivets, needs, strict=True)
+    ]
 
 
 def work_ahead(pieces: Iterable[Piece]) -> WorkAhead:

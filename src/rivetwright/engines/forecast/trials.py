@@ -159,6 +159,7 @@ def forecast(
         The futures [min, d].
     """
     rng = np.random.default_rng(seed)
+    ahead = ahead.in_portions()
     minutes = drawn_minutes(ahead.tasks, known, trials, rng)
     beside = _beside(known.rates, trials, rng)
     work = minutes * (1 / (1 - beside))[:, None]

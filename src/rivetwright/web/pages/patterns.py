@@ -14,6 +14,7 @@ from rivetwright.texts.say import FindingWords
 from rivetwright.web.bench_samples import sample_screens
 from rivetwright.web.figures import Figure
 from rivetwright.web.group_samples import sample_groups
+from rivetwright.web.forecast_samples import sample_forecast
 from rivetwright.web.head_samples import sample_heads
 from rivetwright.web.order_samples import sample_order
 from rivetwright.web.pages.show import show
@@ -64,6 +65,7 @@ def patterns_show(request: Request) -> Response:
         work_far=sample_far(),
         **sample_tools(say),
         **sample_heads(),
+        **sample_forecast(),
         **sample_groups(),
         **screens,
         **sample_set_ups(say, screens["evening"].runs[0].key),

@@ -108,3 +108,19 @@ def test_hours_of_the_assemblies_are_the_whole() -> None:
     told = _told(_task("d", 300))
     assert told.assembly_hours()["a"].likely == pytest.approx(told.hours.likely)
     assert told.end_of("a").likely == told.last_day.likely
+
+
+def test_work_for_two_is_parted_into_meetings() -> None:
+    """150 minutes for two are three portions of 50; what needed it needs the last."""
+    lots = (Lot("gun and bar", 0, 60, 150.0),)
+    pair = Task("pair", "a", "s", lots, 60, ("x",), (), True, False)
+    parted = WorkAhead((pair, _task("after", 10, needs=("pair",))), ()).in_portions()
+    assert [one.key for one in parted.tasks] == ["pair|1", "pair|2", "pair|3", "after"]
+    assert [one.needs for one in parted.tasks] == [
+        ("x",),
+        ("pair|1",),
+        ("pair|2",),
+        ("pair|3",),
+    ]
+    assert [one.usual_minutes for one in parted.tasks[:3]] == [50, 50, 50]
+    assert sum(one.rivets for one in parted.tasks) == 60
