@@ -23,6 +23,41 @@ NOW = HeadChecked(
     ("leans", "gap under the shop head", "head cut", "low"),
     "by the door",
 )
+CHECK = HeadChecked(
+    holes=("row:1",),
+    width_mm=5.2,
+    height_mm=1.6,
+    looks=("off centre",),
+    note="note",
+    gauge=(("least width", True, 4.1402), ("most height", False, None)),
+    offset_mm=0.25,
+    lean_deg=2.5,
+    proud_mm=0.05,
+    gap_mm=0.05,
+    gap_share=0.25,
+    mark_mm=0.1,
+    collar_mm=0.2,
+    hole_mm=3.3,
+    is_confirmed=True,
+    squeezer="pneumatic squeezer",
+    yoke="Y1",
+    dies=("ram cup 6.35 mm",),
+    shims_mm=(0.5, 0.25),
+    die_gap_mm=6.1,
+    pressure_kpa=586.0,
+    is_stalled=True,
+    tin="T-4",
+)
+DECIDED = HeadDecided(
+    holes=("row:1",),
+    decision="squeeze again",
+    reason="high",
+    advised="squeeze again",
+    check="1" * 32,
+    causes=("not set far enough",),
+    sources=("own rule; JUDGEMENT",),
+    shim_more_mm=0.33,
+)
 
 
 def test_first_version_is_read_as_the_second() -> None:
@@ -51,49 +86,14 @@ def test_stored_check_of_the_first_version_keeps_its_digest() -> None:
 
 def test_second_version_comes_back_as_it_was_put(opened: Open) -> None:
     """Every field of a check and of a decision, through either database."""
-    check = HeadChecked(
-        holes=("row:1",),
-        width_mm=5.2,
-        height_mm=1.6,
-        looks=("off centre",),
-        note="note",
-        gauge=(("least width", True, 4.1402), ("most height", False, None)),
-        offset_mm=0.25,
-        lean_deg=2.5,
-        proud_mm=0.05,
-        gap_mm=0.05,
-        gap_share=0.25,
-        mark_mm=0.1,
-        collar_mm=0.2,
-        hole_mm=3.3,
-        is_confirmed=True,
-        squeezer="pneumatic squeezer",
-        yoke="Y1",
-        dies=("ram cup 6.35 mm",),
-        shims_mm=(0.5, 0.25),
-        die_gap_mm=6.1,
-        pressure_kpa=586.0,
-        is_stalled=True,
-        tin="T-4",
-    )
-    decided = HeadDecided(
-        holes=("row:1",),
-        decision="squeeze again",
-        reason="high",
-        advised="squeeze again",
-        check="1" * 32,
-        causes=("not set far enough",),
-        sources=("own rule; JUDGEMENT",),
-        shim_more_mm=0.33,
-    )
     store = opened()
-    put = [fact(1), fact(2, body=check), fact(3, body=decided)]
+    put = [fact(1), fact(2, body=CHECK), fact(3, body=DECIDED)]
     store.append(put)
     store.close()
     entries = list(opened().entries(PROJECT))
     assert [one.fact for one in entries] == put
     verify(entries)
     hole = fold(entries).assembly("aileron").hole("row", 1)
-    assert hole.heads[0].body == check
+    assert hole.heads[0].body == CHECK
     assert hole.heads[0].callout == "MS20470AD4-4"
-    assert hole.settled[0].body == decided
+    assert hole.settled[0].body == DECIDED

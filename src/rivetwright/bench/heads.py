@@ -177,6 +177,8 @@ class Heads:
         self.state = state
         self.ids = ids or HoleIds(self.worked.holes)
         self.shop = shop or self.worked.shop
+        self._known: dict[tuple[int, str], JudgedHead] = {}
+        self._wanting: dict[int, tuple[str, ...]] = {}
 
     def now(self, hole: int) -> HoleNow:
         """What the record says of a hole."""
@@ -210,6 +212,14 @@ class Heads:
         return tuple(found)
 
     def judged(self, hole: int, seen: HeadSeen) -> JudgedHead:
+        """One look, judged; one of the record is judged once."""
+        key = hole, seen.fact
+        found = self._known.get(key) if seen.fact else None
+        if found is None:
+            found = self._known[key] = self._judge(hole, seen)
+        return found
+
+    def _judge(self, hole: int, seen: HeadSeen) -> JudgedHead:
         """One look, judged."""
         now = self.now(hole)
         columns = self.ids.holes
@@ -252,6 +262,12 @@ class Heads:
 
         A size that failed stays wrong until it is measured again or decided on.
         """
+        if hole not in self._wanting:
+            self._wanting[hole] = self._wants(hole)
+        return self._wanting[hole]
+
+    def _wants(self, hole: int) -> tuple[str, ...]:
+        """What is wrong with the head that sits in a hole now."""
         now = self.now(hole)
         rivet = now.rivet
         looks = [one for one in now.heads if rivet and one.rivet == rivet.fact]

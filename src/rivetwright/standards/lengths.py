@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
+from functools import cache
 from typing import Literal
 
 from rivetwright.errors import OutsideTable
@@ -31,6 +32,7 @@ _NEXT_GREATER = "next greater"
 _MM_PER_16TH = MM_PER_INCH / 16
 
 
+@cache
 def supplied_lengths_16ths(
     kind: Supplied = "whole and half sizes",
 ) -> tuple[Fraction, ...]:
