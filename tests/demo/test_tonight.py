@@ -54,7 +54,9 @@ EVENING, SATURDAY = date(2026, 11, 25), date(2026, 11, 28)
 
 
 @pytest.fixture(scope="module")
-def workshop(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
+def workshop(
+    root: Path, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Workshop]:
     """A copy of the demo on that day, its record begun."""
     folder = tmp_path_factory.mktemp("tonight") / "ostrel"
     shutil.copytree(root / "examples" / "ostrel", folder)
@@ -104,6 +106,8 @@ def test_what_to_set_this_evening(evening: Tonight) -> None:
     ]
     assert evening.now.rivets == 22
     assert evening.now.later == ()
+    # Of B8 hole 1 stays open, for Q-3.
+    assert [t.marks for t in evening.now.turns if t.marks] == [("B8:1",)]
 
 
 def test_minutes_of_this_evening(evening: Tonight) -> None:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from functools import cached_property
 
@@ -51,6 +51,7 @@ class Tonight:
     session: Session
     is_in_calendar: bool
     now: Now
+    places: tuple[Places, ...]
 
     @cached_property
     def gates(self) -> Gates:
@@ -63,20 +64,18 @@ class Tonight:
         return unlocks(self.gates)
 
     @cached_property
-    def places(self) -> tuple[Places, ...]:
-        """Good places to stop, assembly by assembly."""
-        return tuple(
-            places_to_stop(stand, self.work.pieces) for stand in self.work.stands
-        )
-
-    @cached_property
     def fragile(self) -> Mapping[str, Stretch]:
         """Stretches without a good place to stop, by the key of their first step."""
-        return {
-            f"{one.assembly}/{one.steps[0]}": one
-            for places in self.places
-            for one in places.stretches
-        }
+        return first_of_stretches(self.places)
+
+
+def first_of_stretches(places: Iterable[Places]) -> dict[str, Stretch]:
+    """Stretches without a good place to stop, by the key of their first step."""
+    return {
+        f"{one.assembly}/{one.steps[0]}": one
+        for some in places
+        for one in some.stretches
+    }
 
 
 def tonight(workshop: Workshop, asked: Asked | None = None) -> Tonight:
@@ -104,13 +103,18 @@ def tonight_of(work: WorkLeft, at: datetime, asked: Asked | None = None) -> Toni
     wanted = asked or Asked()
     week = week_of(work.shop)
     day = wanted.day or day_next(week, at)
-    session = _session(work, week, at, day, wanted)
+    places = tuple(places_to_stop(stand, work.pieces) for stand in work.stands)
+    session = replace(
+        _session(work, week, at, day, wanted),
+        avoided=frozenset(first_of_stretches(places)),
+    )
     return Tonight(
         work,
         at.date(),
         session,
         bool(work.shop and work.shop.calendar) and week.sitting(day) is not None,
         what_now(work.pieces, session, dict(work.rates)),
+        places,
     )
 
 

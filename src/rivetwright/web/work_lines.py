@@ -14,6 +14,7 @@ from rivetwright.engines.work.pieces import SET, Piece
 from rivetwright.engines.work.stops import Places, Stretch
 from rivetwright.engines.work.unlocks import Unlock
 from rivetwright.texts.work_words import (
+    joined_names,
     say_answer,
     say_basis,
     say_day,
@@ -33,7 +34,10 @@ from rivetwright.web.addresses import bench_address, order_address
 
 @dataclass(frozen=True)
 class TurnLine:
-    """One thing to do, with the time it begins; `fragile` warns of what it begins."""
+    """One thing to do, with the time it begins.
+
+    `fragile` warns of what it begins, `leave` names holes that stay open.
+    """
 
     clock: str
     words: str
@@ -44,6 +48,7 @@ class TurnLine:
     turn: Turn
     address: str
     fragile: StretchLine | None = None
+    leave: str = ""
 
 
 @dataclass(frozen=True)
@@ -142,6 +147,7 @@ def _turn(told: Tonight, turn: Turn) -> TurnLine:
         turn,
         way_to(told.work, first),
         stretch_line(fragile) if fragile else None,
+        ", ".join(joined_names(turn.marks)),
     )
 
 

@@ -1,6 +1,7 @@
 """What can be done at one time at the bench, in an order that wastes least.
 
-First what makes noise, then without putting one assembly away for another, without
+What leaves an assembly so that it cannot be put away is begun last.  Else first what
+makes noise, then without putting one assembly away for another, without
 changing the tool, and what most work waits behind. The heads of what was set are
 looked at before anything else is taken up.
 """
@@ -55,6 +56,11 @@ class Turn:
     def parts(self) -> tuple[str, ...]:
         """The parts in hand."""
         return tuple(dict.fromkeys(p.part for p in self.pieces if p.part))
+
+    @property
+    def marks(self) -> tuple[str, ...]:
+        """Holes of its rows that stay open."""
+        return tuple(dict.fromkeys(m for p in self.pieces for m in p.needs.marks))
 
     @property
     def ends(self) -> float:
@@ -290,6 +296,7 @@ class _Filling:
         is_same = set_up == self.bench.set_up or not set_up
         return (
             operation != CHECK,
+            self.gates.pieces[here[0]].in_step in self.session.avoided,
             self.session.quiet_after is not None and not is_noisy,
             assembly != self.bench.assembly,
             not is_same,

@@ -186,6 +186,8 @@ class _Pieces:
         self.of_step = step_waits(stand, shop, self.waits, self.ways)
         self.by_step: dict[int, list[Piece]] = {}
         self.before = [self._needed(step) for step in self.plan.steps]
+        self.inspections = {one.name for one in self.plan.steps if one.is_inspection}
+        self.unsigned = [self._unsigned(step) for step in self.plan.steps] + [()]
 
     def found(self) -> list[Piece]:
         """Every piece, in the order of the plan's steps."""
@@ -374,7 +376,31 @@ class _Pieces:
             parts=tuple(parts),
             stock=((callout, len(here)),),
             answers=tuple(w.name for w in waits if w.kind in (ANSWER, FINDING)),
+            inspections=self.unsigned[int(self.holes.step[here[0]])],
+            marks=self._left_open(here),
             dry_at=self._dry_at(here),
+        )
+
+    def _left_open(self, here: list[int]) -> tuple[str, ...]:
+        """Holes of the same row that stay open while these are set."""
+        row = int(self.holes.row[here[0]])
+        span = slice(int(self.holes.row_start[row]), int(self.holes.row_start[row + 1]))
+        is_kept = self.waits.of_hole[span] != FREE
+        if not is_kept.any() and not (self.holes.open_holes[span] >= 0).any():
+            return ()
+        is_kept |= self.holes.step[span] != self.holes.step[here[0]]
+        is_kept &= ~(self.stand.is_set[span] | self.stand.comes_out[span])
+        some = sorted({*(np.flatnonzero(is_kept) + span.start).tolist()} - {*here})
+        return tuple(self._ranges(self.plan.rows[row].name, some)) if some else ()
+
+    def _unsigned(self, step: Step) -> tuple[str, ...]:
+        """Inspections that a step needs and that are not signed."""
+        return tuple(
+            need.name
+            for need in step.needs
+            if need.kind == "step"
+            and need.name in self.inspections
+            and not self.stand.signed.get(need.name, False)
         )
 
     def _dry_at(self, here: list[int]) -> datetime | None:

@@ -24,6 +24,7 @@ class Session:
         stock: rivets on hand by code; what was never counted is not in it.
         on_bench: key of the assembly that lies on the bench; empty for none.
         left_out: tools that are broken or lent, by id.
+        avoided: keys of steps that leave an assembly in no state to be put away.
     """
 
     begins: datetime
@@ -33,6 +34,7 @@ class Session:
     stock: Mapping[str, int] = field(default_factory=dict)
     on_bench: str = ""
     left_out: frozenset[str] = frozenset()
+    avoided: frozenset[str] = frozenset()
 
     @property
     def noisy_minutes(self) -> float:

@@ -71,6 +71,13 @@ def test_what_most_work_waits_behind_comes_first() -> None:
     assert order(what_now(rows, evening())) == ["B", "A"]
 
 
+def test_what_leaves_it_in_no_state_to_be_put_away_is_begun_last() -> None:
+    """Step 1 lays a skin on that step 9 alone holds down; B goes first, though quiet."""
+    rows = [piece("A", is_noisy=True), piece("B", "2", tools=("Y2",))]
+    now = what_now(rows, evening(avoided=frozenset({"a/1"})))
+    assert order(now) == ["B", "A"]
+
+
 def test_what_a_piece_opens_is_done_the_same_evening() -> None:
     """Step 2 becomes free as step 1 is done."""
     now = what_now([piece("A"), piece("B", "2", after=["step:1"])], evening())

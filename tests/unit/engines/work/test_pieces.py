@@ -183,6 +183,25 @@ def test_a_need_that_some_holes_wait_for_is_theirs_alone() -> None:
     assert [wait.name for wait in waits["R",]] == ["BB"]
 
 
+def test_what_a_piece_needs_is_said_whether_it_is_there_or_not() -> None:
+    """Rivets, parts, the signature before it, the hole to be taped over."""
+    look = Step("look", "pre-cover inspection", is_inspection=True)
+    close = Step("set", "close it", needs=(Need("step", "look"),))
+    asked = Question("Q", ("R:3",), "which?")
+    plan = worked(
+        row("R", count=5, stack=TWO, step="set"),
+        steps=(look, close),
+        opening=Opening(questions=(asked,)),
+    )
+    first, waiting = (p.needs for p in left(plan) if p.operation == "set")
+    assert first.stock == (("MS20470AD4-4", 4),)
+    assert first.parts == ("top", "web")
+    assert first.inspections == ("look",)
+    assert first.marks == ("R:3",)
+    assert waiting.answers == ("Q",)
+    assert waiting.marks == ()
+
+
 def test_keys_are_each_a_piece() -> None:
     """No two pieces share a key, so that what comes before what is sure."""
     opening = Opening(questions=(Question("Q", ("R:3-4", "S:1"), "which?"),))
