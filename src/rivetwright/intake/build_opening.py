@@ -136,7 +136,16 @@ def _heads(form: OpeningForm, known: Known) -> tuple[MeasuredHead, ...]:
             continue
         if holes.first != holes.last or ":" not in one.hole:
             known.faults.add(path, one.hole, "one hole, such as A3:1", "Name one hole")
-        sizes = one.width, one.height
-        seen = one.looks, one.offset, one.proud
-        heads.append(MeasuredHead(str(holes), *sizes, one.note, one.day, *seen))
+        heads.append(
+            MeasuredHead(
+                hole=str(holes),
+                width_mm=one.width,
+                height_mm=one.height,
+                note=one.note,
+                day=one.day,
+                looks=one.looks,
+                offset_mm=one.offset,
+                proud_mm=one.proud,
+            )
+        )
     return tuple(heads)
