@@ -129,6 +129,8 @@ class Outlook:
 def outlook(workshop: Workshop) -> Outlook:
     """How long still, for the folder of a workshop.
 
+    Nobody who marks a hole waits for it: the record is read first and let go.
+
     Raises:
         Refusal: the folder, or a file in it, cannot be read.
     """
@@ -136,12 +138,14 @@ def outlook(workshop: Workshop) -> Outlook:
         project, state = workshop.now().project, workshop.state()
         zone = workshop.time_zone
         today = workshop.clock().astimezone(zone_of(zone)).date()
-        return _kept(project.assemblies, project.shop, state, today) or _keep(
-            _outlook(work_left(project, state, zone), state, today, zone),
-            project.assemblies,
-            project.shop,
-            state,
-        )
+        asked = _key(project.assemblies, project.shop, state, today)
+        found = next((one for key, one in tuple(_KNOWN) if key.is_for(asked)), None)
+        if found is not None:
+            return found
+        gathered = _gathered(work_left(project, state, zone), state, today, zone)
+    found = _outlook(gathered)
+    _KNOWN.append((asked, found))
+    return found
 
 
 @dataclass(frozen=True)
@@ -175,42 +179,42 @@ def _key(
     return _Key(plans, shop, (state.position, state.digest), today)
 
 
-def _kept(
-    assemblies: Iterable[Assembly], shop: Shop | None, state: State, today: date
-) -> Outlook | None:
-    """A forecast made before from the same; None where there is none."""
-    asked = _key(assemblies, shop, state, today)
-    return next((found for known, found in tuple(_KNOWN) if known.is_for(asked)), None)
+@dataclass(frozen=True)
+class _Gathered:
+    """What a forecast is made of, read out of plans and record."""
+
+    work: WorkLeft
+    known: Known
+    log: list[tuple[date, Logged]]
+    spent: tuple[Spent, ...]
+    has_record: bool
 
 
-def _keep(
-    found: Outlook, assemblies: Iterable[Assembly], shop: Shop | None, state: State
-) -> Outlook:
-    _KNOWN.append((_key(assemblies, shop, state, found.today), found))
-    return found
-
-
-def _outlook(work: WorkLeft, state: State, today: date, zone: str) -> Outlook:
-    """The forecast of the work that is left."""
+def _gathered(work: WorkLeft, state: State, today: date, zone: str) -> _Gathered:
     log = log_of(work, state, zone)
     known = known_of(work, state, log, today)
-    told = forecast(work_ahead(work.pieces), known)
     spent = spent_by(_booked(work, state))
-    rework = known.rework
+    return _Gathered(work, known, log, spent, bool(state.position))
+
+
+def _outlook(one: _Gathered) -> Outlook:
+    """The forecast of the work that is left."""
+    work, known = one.work, one.known
+    told = forecast(work_ahead(work.pieces), known)
     holes = sum(len(stand.holes) for stand in work.stands)
-    share = rework.set_count / holes if holes else 0.0
+    share = known.rework.set_count / holes if holes else 0.0
     naive = known.rates.minutes / HOUR * (1 - share) / share if share else None
     return Outlook(
         work,
-        today,
+        known.first_day,
         told,
         usual_course(told),
-        backtest(log),
-        spent,
+        backtest(one.log),
+        one.spent,
         tuple(_rate_lines(told)),
-        tuple(_assembly_lines(work, told, spent)),
+        tuple(_assembly_lines(work, told, one.spent)),
         naive,
-        bool(state.position),
+        one.has_record,
     )
 
 
