@@ -1,4 +1,4 @@
-"""What to set on the evening of 2026-11-25, and whether the nose can be shut on Saturday.
+"""What to set on the evening of 2026-11-25; if the nose can be shut on Saturday.
 
 Worked by hand from the scenario: section 3 (rows), 7 (steps), 8 (holes left open),
 10 (log), 11 (questions). Own rates are all minutes over all counts of the log:
@@ -25,7 +25,8 @@ The evening, alone, two hours from 19:00, noise until 21:00:
 The nose (aileron-8) by Saturday 2026-11-28: no.
 
     aileron-5  hole 8 of A19 to A22 needs BB3, due Friday 2026-12-04, with gun and bar:
-               the friend comes on Saturdays only, so 2026-12-05; A23 to A26 wait for Q-1
+               the friend comes on Saturdays only, so 2026-12-05
+               A23 to A26 wait for Q-1
     aileron-6  A11 wants an answer: its callout is too short (planted fault P1)
     aileron-7  the inspector, ten days after 2026-11-25: 2026-12-05
     of the 180 min of that Saturday  4 x 3.5714 + 4 x .3797 = 15.80 for hole 8,
@@ -111,7 +112,7 @@ def test_what_to_set_this_evening(evening: Tonight) -> None:
 
 
 def test_minutes_of_this_evening(evening: Tonight) -> None:
-    """By own rates: 99.89 min, from 0.8 to 1.6 of it; the day is none of the calendar."""
+    """By own rates: 99.89 min, from 0.8 to 1.6 of it; no day of the calendar."""
     minutes = evening.now.minutes
     assert minutes is not None
     assert minutes.basis == OWN

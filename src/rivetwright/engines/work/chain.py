@@ -103,9 +103,12 @@ def chain_to(gates: Gates, goal: str, asking: Asking, day: date | None) -> Chain
     """
     steps = _on_the_way(gates, goal)
     laying = _Laying(gates, asking)
-    links = tuple(link for step in steps if (link := laying.step(step)) is not None)
-    if len(links) < len(steps):
-        return Chain(goal, day, None, links)
+    links: list[Link] = []
+    for step in steps:
+        link = laying.step(step)
+        if link is None:
+            return Chain(goal, day, None, tuple(links))
+        links.append(link)
     deciding = laying.deciding(goal)
     told = tuple(_marked(link, link.step in deciding) for link in links)
     earliest = links[-1].ends if links else asking.asked_on
@@ -155,6 +158,8 @@ class _Laying:
         self.gates, self.asking = gates, asking
         self.sittings: list[Sitting] = list(asking.week.after(asking.asked_on))
         self.room = [sitting.minutes for sitting in self.sittings]
+        # Where nobody is named who might help, nobody knows the days either.
+        self.is_second_known = bool(asking.week.second_days)
         self.links: dict[str, Link] = {}
         self.ends: dict[str, date] = {}
 
@@ -207,8 +212,9 @@ class _Laying:
         left = piece.minutes.likely
         for k, sitting in enumerate(self.sittings):
             is_early = sitting.day < from_day
-            is_alone = piece.people > 1 and not sitting.has_second
-            if is_early or is_alone or self.room[k] <= _STILL_MIN:
+            is_alone = self.is_second_known and not sitting.has_second
+            is_short_of_hands = is_alone and piece.people > 1
+            if is_early or is_short_of_hands or self.room[k] <= _STILL_MIN:
                 continue
             taken = min(left, self.room[k])
             self.room[k] -= taken

@@ -92,9 +92,19 @@ def test_a_step_that_is_done_is_possible_today() -> None:
     assert found.is_possible
 
 
+def test_where_nobody_is_named_any_day_does() -> None:
+    """A week without a second person: two-handed work is laid into any evening."""
+    alone = Week(WEEK.minutes, WEEK.begins, frozenset())
+    rows = [piece("A", people=2), piece("B", "2", after=["step:1"])]
+    found = chain_to(Gates(rows), "a/2", Asking(MONDAY, alone, 10, {}), None)
+    assert found.earliest == date(2026, 11, 24)
+
+
 def test_what_no_calendar_has_room_for() -> None:
-    """420 min a week for 156 weeks are 65,520 min."""
-    assert chain([piece("A", "1", 70_000)], "1").earliest is None
+    """420 min a week for 156 weeks are 65,520 min; what comes after is not asked."""
+    rows = [piece("A", "1", 70_000), piece("B", "2", after=["step:1"])]
+    assert chain(rows, "1").earliest is None
+    assert chain(rows, "2").earliest is None
 
 
 def test_week_of_the_shop() -> None:

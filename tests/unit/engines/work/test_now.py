@@ -72,7 +72,7 @@ def test_what_most_work_waits_behind_comes_first() -> None:
 
 
 def test_what_leaves_it_in_no_state_to_be_put_away_is_begun_last() -> None:
-    """Step 1 lays a skin on that step 9 alone holds down; B goes first, though quiet."""
+    """Step 1 lays a skin on that step 9 holds down; B goes first, though quiet."""
     rows = [piece("A", is_noisy=True), piece("B", "2", tools=("Y2",))]
     now = what_now(rows, evening(avoided=frozenset({"a/1"})))
     assert order(now) == ["B", "A"]
