@@ -190,8 +190,10 @@ def _coming(
             continue
         for code, count in _kit_rivets(assembly, bulletin):
             if part.state not in HERE:
-                kit = Arrival(count, part.due, bulletin.kit)
-                coming.setdefault(code, []).append(kit)
+                left = count - _received(code, state)
+                if left > 0:
+                    kit = Arrival(left, part.due, bulletin.kit)
+                    coming.setdefault(code, []).append(kit)
             elif not _booked_in(code, part.part, state):
                 kits.append(KitHere(bulletin.id, bulletin.kit, code, count))
     return coming, tuple(kits)
@@ -213,6 +215,12 @@ def _kit_rivets(assembly: Assembly, bulletin: Bulletin) -> Iterable[tuple[str, i
     """What of a kit is no part of the plan: rivets by code."""
     parts = {part.name for part in assembly.worked_plan.worked.plan.parts}
     return [(name, n) for name, n in bulletin.kit_contents if name not in parts]
+
+
+def _received(code: str, state: State | None) -> int:
+    """Pieces of a code that were booked in since the last count."""
+    now = state.stock.get((STOCK, code)) if state else None
+    return now.received if now else 0
 
 
 def _booked_in(code: str, part: str, state: State | None) -> bool:

@@ -20,6 +20,7 @@ from rivetwright.web.order_samples import sample_order
 from rivetwright.web.pages.show import show
 from rivetwright.web.pictures import legend_picture
 from rivetwright.web.set_up_samples import sample_set_ups
+from rivetwright.web.stock_samples import sample_stock
 from rivetwright.web.tool_samples import sample_tools
 from rivetwright.web.work_samples import sample_far, sample_held, sample_turns
 
@@ -64,6 +65,7 @@ def patterns_show(request: Request) -> Response:
         work_held=sample_held(),
         work_far=sample_far(),
         **sample_tools(say),
+        **sample_stock(),
         **sample_heads(),
         **sample_forecast(),
         **sample_groups(),

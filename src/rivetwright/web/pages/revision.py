@@ -2,22 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from anyio.to_thread import run_sync
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
 from rivetwright.bench.now import HoleIds
-from rivetwright.bench.revision import Revision, offered, revision_of
-from rivetwright.engines.revise.outlook import Doing, Done
+from rivetwright.bench.revision import offered, revision_of
+from rivetwright.engines.revise.outlook import Doing
 from rivetwright.record.devices import READS
 from rivetwright.texts.revision_words import (
-    DifferenceWords,
-    say_change,
-    say_difference,
-    say_done,
-    say_kind,
     say_minutes,
     say_needs,
     say_part,
@@ -25,43 +18,18 @@ from rivetwright.texts.revision_words import (
     say_step,
     say_summary,
     say_task,
-    system_of,
 )
-from rivetwright.web.addresses import assembly_address, revision_address
+from rivetwright.web.addresses import revision_address
 from rivetwright.web.bench_view import fresh_id
 from rivetwright.web.form_marks import take_form
 from rivetwright.web.pages.air import project_notes
 from rivetwright.web.pages.api import workshop_of
 from rivetwright.web.pages.show import show
+from rivetwright.web.revision_lines import change_line
 from rivetwright.web.senders import sender_of
 
 router = APIRouter()
 HERE = "/revision"
-
-
-@dataclass(frozen=True)
-class ChangeLine:
-    """Holes that differ alike: which, where to see them, how far they are, in what."""
-
-    address: str
-    kind: str
-    holes: str
-    count: int
-    done: str
-    differences: tuple[DifferenceWords, ...]
-
-
-def _line(revision: Revision, one: Done) -> ChangeLine:
-    change, system = one.change, system_of(revision)
-    key = revision.offered.key
-    return ChangeLine(
-        assembly_address(key, row=change.row) if change.new else "",
-        say_kind(change.kind),
-        say_change(revision, change),
-        change.count,
-        say_done(one),
-        tuple(say_difference(d, system) for d in change.differences),
-    )
 
 
 @router.get("/revision")
@@ -109,7 +77,7 @@ def revision_show(request: Request, key: str) -> Response:
         ],
         times=[say_minutes(one) for one in asks.minutes],
         needs=say_needs(revision),
-        lines=[_line(revision, one) for one in asks.done],
+        lines=[change_line(revision, one) for one in asks.done],
         parts=[*map(say_part, found.parts), *map(say_step, found.steps)],
         old_holes=list(old.ranges(h for one in found.changes for h in one.old)),
         may_mark=revision.has_record and sender_of(request).role != READS,
