@@ -138,7 +138,7 @@ def _decided(line: Line, say: Sayings) -> Iterator[str]:
     yield say(
         "fact.decided",
         holes=holes_words(line, say),
-        decision=catalogue().word("head_action", body.decision),
+        decision=catalogue().word("head_action", body.decision).rstrip("."),
     )
     yield _because(body.reason, say)
     yield _from(body.by, "", say)

@@ -14,6 +14,7 @@ from rivetwright.record.kinds import (
     FindingAnswered,
     GateTicked,
     HeadChecked,
+    HeadDecided,
     HolderMoved,
     HoldLifted,
     HoldPut,
@@ -76,6 +77,14 @@ def words(body: Kind, *holes: str, about: str = "") -> str:
         (
             HeadChecked(HOLES, 5.08, 1.27),
             "Heads looked at: A1:1-3; .200 in (5.08 mm) wide; .050 in (1.27 mm) high",
+        ),
+        (
+            HeadChecked(HOLES, looks=("off centre",), offset_mm=0.254),
+            "Heads found wanting: A1:1-3: off centre; .010 in (0.25 mm) off centre",
+        ),
+        (
+            HeadDecided(HOLES, "leave", "they wrote yes", by="the supplier"),
+            "Head of A1:1-3: Leave it; because: they wrote yes; from the supplier",
         ),
         (
             RivetRemoved(HOLES, "leans"),
