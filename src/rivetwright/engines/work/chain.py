@@ -12,10 +12,12 @@ from datetime import date, timedelta
 
 from rivetwright.engines.work.calendar import Sitting, Week
 from rivetwright.engines.work.gates import Gates
-from rivetwright.engines.work.pieces import Piece
+from rivetwright.engines.work.pieces import SET, Piece
+from rivetwright.engines.work.prepare import PRIME
 from rivetwright.engines.work.waits import INSPECTOR, Wait
 
 _STILL_MIN = 1e-6
+_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True)
@@ -162,6 +164,7 @@ class _Laying:
         self.is_second_known = bool(asking.week.second_days)
         self.links: dict[str, Link] = {}
         self.ends: dict[str, date] = {}
+        self.dry: dict[tuple[str, str], date] = {}
 
     def step(self, step: str) -> Link | None:
         """Lay the pieces of a step; None where the calendar has no room for them."""
@@ -181,9 +184,11 @@ class _Laying:
             if from_day > latest:
                 latest, decides = from_day, wait
             own = [self.ends[key] for key in piece.after if key in self.ends]
-            end = self._lay(piece, max([from_day, *own]))
+            end = self._lay(piece, max([from_day, *own, *self._dry(piece)]))
             if end is None:
                 return None
+            if piece.operation == PRIME:
+                self.dry[piece.assembly, piece.part] = end + _DAY
             self.ends[piece.key] = end
             last = max(last, end)
         self.ends[step] = last
@@ -192,6 +197,13 @@ class _Laying:
         link = Link(step, minutes, latest, last, decides, tuple(known.values()))
         self.links[step] = link
         return link
+
+    def _dry(self, piece: Piece) -> list[date]:
+        """The day after each part of a piece was primed: it dries overnight."""
+        if piece.operation != SET:
+            return []
+        keys = ((piece.assembly, part) for part in piece.needs.parts)
+        return [self.dry[key] for key in keys if key in self.dry]
 
     def _from(
         self, piece: Piece, ready: date

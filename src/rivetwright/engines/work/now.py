@@ -13,7 +13,15 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from rivetwright.engines.work.gates import Gates
-from rivetwright.engines.work.pieces import CHECK, SET, Minutes, Piece, minutes_for
+from rivetwright.engines.work.pieces import (
+    CHECK,
+    REPLACE,
+    SET,
+    Minutes,
+    Piece,
+    minutes_for,
+)
+from rivetwright.engines.work.prepare import PRIME
 from rivetwright.engines.work.rates import WorkRate, rate_of
 from rivetwright.engines.work.session import Session
 from rivetwright.engines.work.waits import STEP, Wait
@@ -92,7 +100,8 @@ class Held:
 class Now:
     """What can be done, what could be with more time, what waits.
 
-    `later` are pieces for which nothing lacks but time.
+    `later` are pieces for which nothing lacks but time: hours, or primer that was
+    laid on this evening has to dry first.
     """
 
     session: Session
@@ -245,6 +254,7 @@ class _Bench:
     assembly: str = ""
     set_up: tuple[str, ...] = ()
     stock: dict[str, int] = field(default_factory=dict)
+    wet: set[tuple[str, str]] = field(default_factory=set)
 
 
 _Group = tuple[str, str, str, tuple[str, ...]]
@@ -282,11 +292,17 @@ class _Filling:
 
     def _offer(self, k: int) -> None:
         """Put a piece on the list of what can be done."""
-        if self.gates.waits[k]:
-            return
         piece = self.gates.pieces[k]
+        if self.gates.waits[k] or self._is_wet(piece):
+            return
         key = (piece.assembly, piece.step, piece.operation, set_up_of(piece))
         self.ready.setdefault(key, []).append(k)
+
+    def _is_wet(self, piece: Piece) -> bool:
+        """Whether parts that were primed this evening would be put together."""
+        if piece.operation not in (SET, REPLACE):
+            return False
+        return any((piece.assembly, p) in self.bench.wet for p in piece.needs.parts)
 
     def _wish(self, group: _Group) -> tuple[object, ...]:
         """The smaller, the sooner it is taken up."""
@@ -401,6 +417,8 @@ class _Filling:
             if piece.key not in done or (piece.key == last and not is_whole):
                 continue
             _takes_rivets(piece, self.bench.stock)
+            if piece.operation == PRIME:
+                self.bench.wet.add((piece.assembly, piece.part))
             for later in self.gates.after_doing(self.state, k):
                 self._offer(later)
 

@@ -6,6 +6,7 @@ with a second person.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, time
 
 import pytest
@@ -13,7 +14,7 @@ import pytest
 from rivetwright.engines.work.calendar import Week, days_named, notice_days, week_of
 from rivetwright.engines.work.chain import Asking, Chain, chain_to
 from rivetwright.engines.work.gates import Gates
-from rivetwright.engines.work.pieces import Piece
+from rivetwright.engines.work.pieces import Needs, Piece
 from rivetwright.engines.work.waits import Wait
 from rivetwright.model.shop import Person, Shop, WorkTime
 from tests.unit.engines.work.made_work import ANSWER, piece
@@ -54,6 +55,13 @@ def test_a_part_decides_the_day() -> None:
     last = found.links[-1]
     assert (last.decides, last.ready) == (part, date(2026, 11, 27))
     assert [link.is_chain for link in found.links] == [False, True]
+
+
+def test_primer_dries_overnight() -> None:
+    """Primed on Tuesday with an hour to spare: riveted on Thursday."""
+    prime = replace(piece("P", operation="prime"), part="501", way="")
+    row = replace(piece("A", "2", after=["step:1"]), needs=Needs(parts=("501",)))
+    assert chain([prime, row], "2").earliest == date(2026, 11, 26)
 
 
 def test_two_people_only_on_saturdays() -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, time
 
 import pytest
 
 from rivetwright.engines.work.now import Now, what_now
+from rivetwright.engines.work.pieces import Needs
 from rivetwright.engines.work.session import Session
 from rivetwright.engines.work.waits import Wait
 from tests.unit.engines.work.made_work import ANSWER, heads_of, piece
@@ -155,6 +157,19 @@ def test_primer_dries_overnight() -> None:
     held = what_now([wet], evening()).held[0]
     assert held.wait.kind == "drying"
     assert held.wait.until == date(2026, 11, 26)
+
+
+def test_what_is_primed_tonight_is_put_together_another_day() -> None:
+    """Part 501 primed: its rivets wait for a later evening, those of 502 do not."""
+    prime = replace(piece("P", operation="prime"), part="501", way="")
+    rows = [
+        prime,
+        replace(piece("A", after=["P"]), needs=Needs(parts=("501",))),
+        replace(piece("B", after=["P"]), needs=Needs(parts=("502",))),
+    ]
+    now = what_now(rows, evening())
+    assert order(now) == ["P", "B"]
+    assert [one.key for one in now.later] == ["A"]
 
 
 def test_what_stands_at_the_bottom_is_told() -> None:
