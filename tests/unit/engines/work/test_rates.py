@@ -12,9 +12,7 @@ from rivetwright.engines.work.rates import (
     operations_named,
     own_rates,
 )
-from rivetwright.errors import OutsideTable
 from rivetwright.standards.source import Status
-from rivetwright.standards.work import usual_rate, usual_rates, work_constant
 
 
 def test_rates_are_all_minutes_over_all_counts() -> None:
@@ -81,12 +79,3 @@ def test_operations_of_a_log(text: str, name: str) -> None:
 def test_operations_of_a_step(text: str, names: tuple[str, ...]) -> None:
     """Titles of the scenario's steps."""
     assert operations_named(text) == names
-
-
-def test_names_outside_the_tables_are_refused() -> None:
-    """What the tables do not have is said, with what they have."""
-    with pytest.raises(OutsideTable, match="deburr"):
-        usual_rate("knitting")
-    with pytest.raises(OutsideTable, match="primer dries"):
-        work_constant("moon")
-    assert len({one.value.name for one in usual_rates()}) == len(usual_rates())
