@@ -345,7 +345,6 @@ def _like_rows(metal: Metal, called: Called, length: object) -> Iterator[MetalRo
 def say_decision(decision: Decision, system: System = "in") -> DecisionWords:
     """What is advised, with its reasons and what else would do."""
     words = catalogue()
-    is_again = decision.action is Action.SQUEEZE_AGAIN
     return DecisionWords(
         str(decision.action),
         words.word("head_action", decision.action),
@@ -357,9 +356,18 @@ def say_decision(decision: Decision, system: System = "in") -> DecisionWords:
         ),
         tuple(str(one) for one in decision.alternatives),
         tuple(_more(decision, system)),
-        (_card("eyes"), _card("check_cracks")) if is_again else (),
+        tuple(_cautions(decision)),
         str(decision.status),
     )
+
+
+def _cautions(decision: Decision) -> Iterator[str]:
+    """What is said beside the advice where a wrong step can hurt."""
+    if decision.action is Action.SQUEEZE_AGAIN:
+        yield _card("eyes")
+        yield _card("check_cracks")
+    if decision.action in (Action.REPLACE, Action.ASK_SUPPLIER):
+        yield _card("carries")
 
 
 def _source_of(source: Source | None) -> tuple[str, str]:
