@@ -7,6 +7,9 @@ from __future__ import annotations
 
 from playwright.sync_api import Browser, Page, expect
 
+from rivetwright.bench.evening import evening
+from tests.browser import at_bench
+from tests.browser.at_bench import Bench, press, shown, wait_for
 from tests.browser.conftest import DESK, Opened
 
 STEP = "/assembly/flap/order/flap-6"
@@ -87,3 +90,47 @@ def test_a_step_that_is_stopped_says_so(look: Opened, demo: str) -> None:
     text = page.locator("main").inner_text()
     assert "Nothing can be set at this step as it stands." in text
     assert "A11:1-37" in text
+
+
+def to_the_run(page: Page) -> None:
+    """Tick every list that is shown, then count the tray."""
+    while shown(page) in ("open", "close", "gate"):
+        at_bench.touch_lines(page, f".{shown(page)}-line")
+    wait_for(page, "tray")
+    press(page, "In the tray")
+
+
+def test_what_breaks_at_the_bench_is_pressed_there(
+    browser: Browser, bench: Bench
+) -> None:
+    """Aileron-5 by the pneumatic squeezer: it breaks, a hole must wait, both pressed.
+
+    The hand squeezer takes over, its proof head first; the hole is in no run any more.
+    """
+    context = at_bench.phone(browser)
+    page = at_bench.open_step(context, bench, "aileron-5")
+    press(page, "Begin")
+    page.wait_for_selector("[data-stage=begin][hidden]", state="attached")
+    to_the_run(page)
+    stage = page.locator("[data-stage]:not([hidden])")
+    at_bench.wait_until_heard(page)
+    stage.get_by_text("A tool broke, or a hole must wait").tap()
+    press(page, "pneumatic squeezer broke")
+    expect(page.locator(".tool-away")).to_contain_text("pneumatic squeezer: broken")
+    first = bench.next_run("aileron", "aileron-5")
+    assert first.setup.endswith("hand squeezer")
+    held = first.names[0]
+    # Another squeezer is another set-up: its proof head is asked for.
+    wait_for(page, "gate")
+    at_bench.touch_lines(page, ".gate-line")
+    wait_for(page, "run")
+    # The fold stays open while the order is worked out anew.
+    stage.get_by_label("Which hole").select_option(held)
+    stage.get_by_label("What they wait for").fill("burr found")
+    press(page, "Hold them")
+    at_bench.wait_until_kept(page)
+    order = evening(bench.workshop, "aileron", "aileron-5", is_ordered=True)
+    assert held not in {name for run in order.runs for name in run.names}
+    page.get_by_role("button", name="pneumatic squeezer is back").tap()
+    expect(page.locator(".tool-away")).to_have_count(0)
+    context.close()

@@ -29,6 +29,7 @@ PAGES = (
     "/assembly/aileron/order",
     "/assembly/flap/order/flap-4",
     "/assembly/aileron/order/aileron-6?as_if=yes&begin=ends&out=Y3",
+    "/assembly/aileron/holders?step=aileron-5",
     "/assembly/aileron/set-ups",
     "/assembly/aileron/heads",
     "/assembly/aileron/hole/A6:2",

@@ -13,6 +13,7 @@ import pytest
 
 from rivetwright.bench.open import open_folder
 from rivetwright.bench.order import StepOrder, Wanted, order_of_step
+from rivetwright.bench.order_steps import step_times
 from rivetwright.engines.order.checker import check_plan, check_start
 from rivetwright.engines.order.figures import figures_of
 from rivetwright.engines.order.from_plan import Staged, nothing_done, stage_of
@@ -21,7 +22,10 @@ from rivetwright.engines.order.said import EVENT, SET
 from rivetwright.engines.order.step_plan import StepPlan, plan_steps
 from rivetwright.engines.plan import WorkedPlan
 from rivetwright.model.shop import Shop
+from rivetwright.record.fold import fold
+from rivetwright.record.kinds import Delivered
 from rivetwright.record.state import State
+from tests.unit.record.made import told
 
 IN = 25.4
 STEPS = [
@@ -252,3 +256,57 @@ def test_step_stopped_by_a_finding_plans_nothing(
     assert order(plans, shop, "aileron", "aileron-6").plan is None
     one = order(plans, shop, "aileron", "aileron-6", as_if=True)
     assert sum(card.rivets for card in one.cards) == 36
+
+
+def test_minutes_of_every_step_stand_beside_the_kits(
+    plans: dict[str, WorkedPlan], shop: Shop
+) -> None:
+    """The kit's guesses of the scenario, and less than them, for it drills nothing."""
+    times = step_times(plans["flap"], shop, State(), Wanted(), is_planned=True)
+    kit = {one.name: one.kit_minutes for one in times}
+    assert kit == {
+        "flap-3": 70,
+        "flap-4": 150,
+        "flap-6": 75,
+        "flap-7": 40,
+        "flap-8": 80,
+    }
+    planned = {one.name: one.planned_s for one in times if one.planned_s is not None}
+    assert all(0 < s < kit[name] * 60 for name, s in planned.items())
+
+
+def test_a_squeezer_that_breaks_tonight_is_left_out(
+    plans: dict[str, WorkedPlan], shop: Shop
+) -> None:
+    """The record says that the pneumatic one is broken: the hand squeezer sets C19."""
+    broken = Delivered("tool", "pneumatic squeezer", "broken")
+    state = fold(told(broken))
+    one = order_of_step(plans["flap"], shop, state, "flap-6", Wanted(work=0.0))
+    ways = [way for way in (one.set_by(c) for c in one.cards) if way]
+    assert {way.tool for way in ways} == {"hand squeezer"}
+    assert one.away == ("pneumatic squeezer",)
+
+
+def test_rows_begun_in_the_middle_go_in_few_passes(
+    plans: dict[str, WorkedPlan], shop: Shop
+) -> None:
+    """C12, 42 holes, a holder in every second and in the 42nd.
+
+    Rivets, holders, rivets; the 41st, beside the 42nd, comes once more: no more than
+    three runs of rivets.
+    """
+    one = order(plans, shop, "flap", "flap-4")
+    holes = plans["flap"].worked.holes
+    rows = [
+        holes.row_of(press.holes[0]).name for press in one.presses if press.kind == SET
+    ]
+    assert rows.count("C12") <= 3
+
+
+def test_step_whose_sizes_differ_has_a_box_for_each(
+    plans: dict[str, WorkedPlan], shop: Shop
+) -> None:
+    """Flap-6 to flap-8 by the scenario: 80 of 3/32 and 40 of 1/8 in the shop."""
+    one = order(plans, shop, "flap", "flap-6,flap-7,flap-8")
+    assert {box.diameter_32nds: box.free for box in one.boxes} == {3: 80, 4: 40}
+    assert all(box.short == 0 for box in one.boxes)

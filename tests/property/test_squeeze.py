@@ -14,11 +14,14 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from rivetwright.engines.squeeze.batch import Batch
 from rivetwright.engines.squeeze.buying import shim_to_buy
 from rivetwright.engines.squeeze.change import least_change
 from rivetwright.engines.squeeze.choosing import Asked, Rule, choose
 from rivetwright.engines.squeeze.fewest import fewest_points, smallest_union
 from rivetwright.engines.squeeze.heads import Metal, gap_of_head_mm, head_of_gap_mm
+from rivetwright.engines.squeeze.set_ups import set_ups
+from rivetwright.engines.squeeze.shared import share_gaps
 from rivetwright.engines.squeeze.stacking import (
     OnTool,
     Owned,
@@ -27,8 +30,11 @@ from rivetwright.engines.squeeze.stacking import (
 )
 from rivetwright.engines.squeeze.stacking import combinations as all_combinations
 from rivetwright.engines.squeeze.stall import AirPress, Stroke, stop_of
+from rivetwright.model.plan import Part
 from rivetwright.model.shop import Die, Tool
 from rivetwright.standards.source import Source, Status
+from tests.unit.engines.small import row, worked
+from tests.unit.engines.test_squeeze_set_up import shop
 
 MIL = 0.0254
 SOURCE = Source("made up", "", Status.INVENTED)
@@ -59,6 +65,17 @@ def bands(draw: st.DrawFn) -> tuple[float, float, float]:
     low = draw(st.integers(50, 500))
     width = draw(st.integers(2, 30))
     return (low + 0.3) * MIL, (low + width / 2 + 0.4) * MIL, (low + width + 0.3) * MIL
+
+
+def batch_of(grips: list[float]) -> Batch:
+    """Stacks of these grips in one yoke, 1/8 universal rivets of a fitting length."""
+    parts = [Part(f"p{k}", "sheet", grip) for k, grip in enumerate(grips)]
+    made = [
+        row(f"R{k}", "MS20470AD4-5.5", stack=((f"p{k}", "plain"),))
+        for k in range(len(grips))
+    ]
+    (batch,) = set_ups(worked(*made, parts=parts).worked, shop()).batches
+    return batch
 
 
 def asked(band: tuple[float, float, float]) -> Asked:
@@ -311,3 +328,34 @@ def test_fewest_points_are_the_fewest_of_all(
     whole = [float(k) for k in range(17)]
     fewer = range(len(found))
     assert not any(hits(some) for n in fewer for some in combinations(whole, n))
+
+
+grips_of_stacks = st.lists(
+    st.integers(100, 170).map(lambda k: (k + 0.5) * MIL), min_size=1, max_size=5
+)
+
+
+@given(grips_of_stacks)
+@settings(max_examples=25, deadline=None)
+def test_shared_gaps_are_the_fewest_and_hold_every_head(grips: list[float]) -> None:
+    """Each stays in its own band clear of scatter; no fewer gaps would do for all.
+
+    Fewest by trying every set of gaps that the pieces leave.
+    """
+    alone = batch_of(grips)
+    assume(set(alone.rule.tolist()) == {int(Rule.THICKER_CLEAR)})
+    shared = share_gaps(alone, np.arange(len(alone)))
+    asked = alone.needs.asked(alone.spring.mm_n, alone.offset_mm)
+    low, high = asked.clear_low_mm - 1e-6, asked.clear_high_mm + 1e-6
+    assert ((shared.gap_mm >= low) & (shared.gap_mm <= high)).all()
+    (found,) = alone.found.values()
+    points = [g for g in found.gap_mm.tolist() if ((low <= g) & (g <= high)).any()]
+    fewest = next(
+        count
+        for count in range(1, len(alone) + 1)
+        if any(
+            all(any(a <= g <= b for g in some) for a, b in zip(low, high, strict=True))
+            for some in combinations(points, count)
+        )
+    )
+    assert len(set(shared.gap_mm.tolist())) == fewest

@@ -83,7 +83,13 @@ def ready_lines(
             *(word for _, word in row.preparation),
         )
     }
-    lines = (*ALWAYS_FIRST, *(("dimpled",) if DIMPLE in prepared else ()), *ALWAYS_LAST)
+    is_wet = any(columns.row_of(at).sealant is not None for at in holes)
+    lines = (
+        *ALWAYS_FIRST,
+        *(("dimpled",) if DIMPLE in prepared else ()),
+        *ALWAYS_LAST,
+        *(("wet_ready",) if is_wet else ()),
+    )
     gate = f"{READY}:{waits.step}"
     proofs = (
         replace(gate_line(waits, gate, f"{PROOF_HEAD} {one.key}"), setup=one)

@@ -88,32 +88,23 @@ def set_up_card(
     shop = needed_shop(shop, name)
     worked = worked_plan.worked
     hole = worked.holes.index(name)
-    steps = step_set_ups(worked_plan, shop)
-    line = line_of(steps, hole)
+    line = line_of(step_set_ups(worked_plan, shop), hole)
     chosen = line.set_up if line else None
     listed = _names(chosen) if chosen else ("", "")
     yoke, squeezer = yoke or listed[0], squeezer or listed[1]
     if not (yoke and squeezer):
         yoke, squeezer = _any_way(worked_plan, shop, hole, yoke, squeezer)
     on_tool = before or _on_tool(worked_plan, shop, line, now)
-    is_own = gap_mm is None or (chosen and chosen.gap_mm == gap_mm)
-    if chosen and is_own and not now and (yoke, squeezer) == listed:
-        found = chosen
-    else:
-        taught = worked_plan.told.taught
+    found = chosen if (yoke, squeezer) == listed and not now else None
+    if found is None or gap_mm not in (None, found.gap_mm):
         found = set_up_of(
-            worked,
-            shop,
-            hole,
-            yoke,
-            squeezer,
+            *(worked, shop, hole, yoke, squeezer),
             on_tool=on_tool,
-            taught=taught,
+            taught=worked_plan.told.taught,
             gap_mm=gap_mm,
         )
-    change = None
-    if found.pieces is not None:
-        change = swap(on_tool, squeezer, yoke, found.pieces)
+    pieces = found.pieces
+    change = swap(on_tool, squeezer, yoke, pieces) if pieces is not None else None
     return SetUpCard(
         hole=hole,
         name=worked.holes.name(hole),

@@ -58,11 +58,14 @@ def face_signs(
     scale: float,
     held: frozenset[int] = frozenset(),
 ) -> FaceSigns:
-    """The signs of some holes of one face; `held` are those with a sheet holder."""
+    """The signs of some holes of one face.
+
+    `held` are those that get a sheet holder; where some do, no finding is marked.
+    """
     columns = worked_plan.worked.holes
     places = view.seen(np.column_stack((columns.x_mm[holes], columns.y_mm[holes])))
     true = hole_radius_mm(worked_plan, holes)
-    found = findings_at(worked_plan, holes)
+    found = {} if held else findings_at(worked_plan, holes)
     plain = [
         sign_of(
             worked_plan,

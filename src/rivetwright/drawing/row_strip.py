@@ -104,7 +104,7 @@ def _add_holes(
 ) -> None:
     """The signs, with each hole's number under it."""
     columns = worked_plan.worked.holes
-    found = findings_at(worked_plan, holes)
+    found = {} if held else findings_at(worked_plan, holes)
     group = add(world, "g", class_="holes")
     for k, hole in enumerate(holes.tolist()):
         place = _place(k)

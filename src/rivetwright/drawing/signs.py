@@ -33,7 +33,7 @@ EYE = 0.58
 DOT = 0.26
 FLUSH_RING = 1.42
 STEM = 1.8
-HOLDER = 1.55
+HOLDER, HOLDER_LINE = 1.75, 0.4
 # A mark clears the outermost ring by this much all round.
 MARK_GAP = 0.05
 BAR = 0.34
@@ -98,7 +98,7 @@ def reach_ratio(sign: Sign) -> float:
     if sign.severity in MARKED:
         return _mark_ratio(sign) + MARK_LINE / 2
     if sign.has_holder:
-        return max(HOLDER, STEM if BLIND in sign.head else 0.0)
+        return HOLDER + HOLDER_LINE / 2
     return FLUSH_RING if sign.head == FLUSH else STEM if BLIND in sign.head else 1.1
 
 
@@ -133,7 +133,7 @@ def _shapes(sign: Sign) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
     if sign.has_holder:
         a = number(HOLDER * r)
         square = f"M-{a} -{a}H{a}V{a}H-{a}Z"
-        shapes.append(_line("sign holder", square, LINE * r))
+        shapes.append(_line("sign holder", square, HOLDER_LINE * r))
     if sign.severity in MARKED:
         mark = _mark(sign)
         shapes.append(_line(f"sign {sign.severity}", mark, MARK_LINE * r))

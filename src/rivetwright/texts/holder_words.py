@@ -49,7 +49,7 @@ def say_holder_plan(worked_plan: WorkedPlan, plan: HolderPlan) -> HolderLines:
     return HolderLines(
         purpose=purpose_words(plan),
         steps=", ".join(plan.steps),
-        sizes=tuple(_size(one) for one in plan.counts),
+        sizes=tuple(size_line(one) for one in plan.counts),
         rows=tuple(say_held_rows(*places_of_rows(worked_plan, plan.holes))),
         is_short=not plan.is_enough,
     )
@@ -74,7 +74,8 @@ def holder_word(key: str, **values: object) -> str:
     return catalogue().word(SECTION, key).format_map(values)
 
 
-def _size(one: HolderCount) -> SizeLine:
+def size_line(one: HolderCount) -> SizeLine:
+    """One size of a holder plan in words."""
     known = one.owned is not None
     unknown = holder_word("not_said")
     if not known:

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+from rivetwright.engines.order.holders import (
+    ASSEMBLY,
+    MATCH_DRILLING,
+    HolderCount,
+    HolderPlan,
+)
 from rivetwright.engines.order.said import EVERY, FREED, OUT, RIG, SET, Pattern
 from rivetwright.engines.order.stage import BARE
 from rivetwright.texts.bench_words import count_words
+from rivetwright.texts.holder_words import HolderLines, purpose_words, size_line
 from rivetwright.texts.order_card import OrderCard, PressWords
 from rivetwright.texts.order_words import say_in, say_leaves, say_minutes, say_run
+from rivetwright.web.holder_lines import PlanLine
 from rivetwright.web.order_lines import CardLine
 
 ROW, CODE, REACH = "P1", "MS20470AD4-4.5", "3.0 in"
@@ -24,6 +34,35 @@ def sample_order() -> CardLine:
     )
     card = OrderCard(1, tool, CODE, "P", say_minutes(410), 9, (), presses, None, BARE)
     return CardLine(card, "", "")
+
+
+def sample_holders() -> list[PlanLine]:
+    """Two holder plans: enough of one size, too few of another."""
+    few = (HolderCount(3, 37, 39, 80, 12), HolderCount(4, 32, 35, 40, 12))
+    plans = (
+        HolderPlan(MATCH_DRILLING, (), few, ()),
+        HolderPlan(ASSEMBLY, ("panel-2", "panel-3"), few[:1], ()),
+    )
+    return [
+        PlanLine(
+            HolderLines(
+                purpose_words(one), "", tuple(map(size_line, one.counts)), (), False
+            ),
+            step,
+            "#sample",
+        )
+        for step, one in zip(("", "panel-2"), plans, strict=True)
+    ]
+
+
+@dataclass(frozen=True)
+class SampleMarking:
+    """A page that nothing is recorded from."""
+
+    key: str = "sample"
+    revision: int = 1
+    position: int = 1
+    step: str = "panel-2"
 
 
 def _words(kind: str, places: tuple[int, ...]) -> str:

@@ -8,7 +8,7 @@ import pytest
 
 from rivetwright.bench.evening import Evening, evening_of
 from rivetwright.engines.plan import WorkedPlan
-from rivetwright.model.plan import DIMPLE, HoleRange, OpenHoles, Sheet
+from rivetwright.model.plan import DIMPLE, HoleRange, OpenHoles, Sealant, Sheet
 from rivetwright.model.step import Need, Step
 from rivetwright.record.fold import fold
 from rivetwright.record.kinds import (
@@ -272,3 +272,13 @@ def test_each_step_has_its_own_ready_list() -> None:
 def test_step_without_holes_has_no_ready_list() -> None:
     """An inspection sets no rivets."""
     assert at_closing(closing(), step="look").gate == ()
+
+
+@pytest.mark.parametrize("sealant", [None, Sealant(1200.0, 0.1)])
+def test_a_wet_row_is_made_ready_before_anything_is_mixed(
+    sealant: Sealant | None,
+) -> None:
+    """Tray, holders, pliers and helper are asked for where a row has sealant."""
+    plan = worked(row("A", CODE, sealant=sealant), id="aileron")
+    found = [one.word for one in evening_of(plan, fold(told()), step="1").gate]
+    assert ("wet_ready" in found) == (sealant is not None)

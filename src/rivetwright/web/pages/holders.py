@@ -12,8 +12,8 @@ from rivetwright.bench.open import Assembly
 from rivetwright.bench.workshop import Workshop
 from rivetwright.engines.order.holders import HolderPlan
 from rivetwright.errors import NotFound, nearest_hint
-from rivetwright.texts.holder_words import HolderLines, say_holder_plan, say_uses
-from rivetwright.web.addresses import holders_address
+from rivetwright.texts.holder_words import say_uses
+from rivetwright.web.holder_lines import plan_lines
 from rivetwright.web.pages.assembly import opened_assembly
 from rivetwright.web.pages.order import shop_of_order
 from rivetwright.web.pages.show import show
@@ -21,15 +21,6 @@ from rivetwright.web.pictures import bare_map_picture, strip_picture
 
 router = APIRouter()
 ROOM_PX = (860, 300)
-
-
-@dataclass(frozen=True)
-class PlanLine:
-    """One holder plan to choose, in words."""
-
-    words: HolderLines
-    step: str
-    address: str
 
 
 @dataclass(frozen=True)
@@ -51,14 +42,7 @@ def holders_show(request: Request, key: str) -> Response:
         plans = holder_plans(assembly.worked_plan, shop, workshop.state(), uses)
     step = request.query_params.get("step", "")
     chosen = _chosen(plans, step)
-    lines = [
-        PlanLine(
-            say_holder_plan(assembly.worked_plan, plan),
-            name,
-            holders_address(key, name),
-        )
-        for name, plan in plans.items()
-    ]
+    lines = plan_lines(assembly, plans)
     return show(
         request,
         "holders.html",
@@ -67,6 +51,7 @@ def holders_show(request: Request, key: str) -> Response:
         plan=assembly.worked_plan.worked.plan,
         lines=lines,
         chosen=next(one for one in lines if one.step == step),
+        chosen_step=step,
         uses=say_uses(uses),
         pictures=pictures(assembly, chosen),
     )

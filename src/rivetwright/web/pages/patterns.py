@@ -13,10 +13,14 @@ from rivetwright.standards.source import Status
 from rivetwright.texts.say import FindingWords
 from rivetwright.web.bench_samples import sample_screens
 from rivetwright.web.figures import Figure
-from rivetwright.web.group_samples import sample_groups
 from rivetwright.web.forecast_samples import sample_forecast
+from rivetwright.web.group_samples import sample_groups
 from rivetwright.web.head_samples import sample_heads
-from rivetwright.web.order_samples import sample_order
+from rivetwright.web.order_samples import (
+    SampleMarking,
+    sample_holders,
+    sample_order,
+)
 from rivetwright.web.pages.show import show
 from rivetwright.web.pictures import legend_picture
 from rivetwright.web.set_up_samples import sample_set_ups
@@ -61,6 +65,8 @@ def patterns_show(request: Request) -> Response:
         ],
         legend=legend_picture(),
         order_line=sample_order(),
+        order_sample=SampleMarking(),
+        holder_samples=sample_holders(),
         work_turns=sample_turns(),
         work_held=sample_held(),
         work_far=sample_far(),

@@ -78,10 +78,13 @@ export function start(place) {
     }
   };
 
+  // The faces that the press lies on; where it has no hole, the face of its card.
   const face = () => {
-    const wanted = presses[at]?.face;
-    if (!figures.some((one) => one.dataset.face === wanted)) return;
-    for (const one of figures) one.hidden = one.dataset.face !== wanted;
+    const { face: own, holes = [] } = presses[at] ?? {};
+    const has = (one) => holes.some((name) => one.contains(groups.get(name)?.group ?? null));
+    const lit = new Set(figures.filter(has));
+    if (!lit.size) figures.filter((one) => one.dataset.face === own).forEach((one) => lit.add(one));
+    if (lit.size) for (const one of figures) one.hidden = !lit.has(one);
   };
 
   const show = (number, isAsked = true) => {
