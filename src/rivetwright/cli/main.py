@@ -22,6 +22,7 @@ from rivetwright.bench.head_table import HeadTable
 from rivetwright.bench.open import Project, open_folder, open_plans
 from rivetwright.bench.result import result
 from rivetwright.bench.result_form import result_schema
+from rivetwright.bench.stock import Stock
 from rivetwright.bench.workshop import Workshop
 from rivetwright.cli.device_commands import devices
 from rivetwright.cli.forecast_commands import forecast
@@ -397,6 +398,13 @@ def schema(
     _dump(SCHEMAS[kind]())
 
 
+def _order_list(stock: Stock) -> bytes:
+    """The order list as PDF, for the command about stock."""
+    from rivetwright.paper.order_list import order_list
+
+    return order_list(stock)
+
+
 @app.callback(invoke_without_command=True)
 def top(
     context: typer.Context,
@@ -405,6 +413,7 @@ def top(
     ] = False,
 ) -> None:
     """Take the options before any command; without one, print this help."""
+    context.obj = _order_list
     if version:
         results().print(f"rivetwright {__version__}")
         raise typer.Exit

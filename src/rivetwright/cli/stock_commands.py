@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated
 
@@ -30,8 +31,11 @@ from rivetwright.texts.stock_words import (
     say_unknown,
 )
 
+OrderPdf = Callable[[Stock], bytes]
+
 
 def stock(
+    context: typer.Context,
     folder: Annotated[
         Path, typer.Argument(help="Folder with plan files.", metavar="FOLDER")
     ] = Path("."),
@@ -71,7 +75,9 @@ def stock(
     if as_json:
         json.dump(stock_result(found), sys.stdout, allow_nan=False)
         sys.stdout.write("\n")
-    for file, made in ((csv, _csv), (pdf, _pdf)):
+    # Paper is another face: the front door of the command line opens it.
+    print_list: OrderPdf = context.obj
+    for file, made in ((csv, _csv), (pdf, print_list)):
         if file is not None:
             file.write_bytes(made(found))
             line = say("files.written", file=file)
@@ -84,12 +90,6 @@ def stock(
 def _csv(found: Stock) -> bytes:
     lines = [order_cells(found, line) for line in found.orders]
     return as_csv(order_heading(), lines).encode("utf-8")
-
-
-def _pdf(found: Stock) -> bytes:
-    from rivetwright.paper.order_list import order_list
-
-    return order_list(found)
 
 
 def _show(screen: Console, found: Stock) -> None:
