@@ -15,6 +15,7 @@ from scripts.page_of_accuracy import accuracy_page
 from scripts.page_of_commands import command_page
 from scripts.page_of_record import record_page
 from scripts.page_of_result import result_page, schema_text
+from scripts.page_of_spreadsheet import spreadsheet_page
 from scripts.pages_of_rules import (
     finding_index,
     finding_page,
@@ -39,6 +40,7 @@ def pages() -> dict[str, str]:
         "docs/plan-result.md": result_page(),
         "docs/command-line.md": command_page(),
         "docs/record.md": record_page(),
+        "docs/spreadsheet.md": spreadsheet_page(),
         "schemas/plan-result.schema.json": schema_text(),
         **{f"schemas/{name}": text for name, text in schema_files().items()},
     }

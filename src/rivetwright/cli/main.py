@@ -25,6 +25,7 @@ from rivetwright.bench.result_form import result_schema
 from rivetwright.bench.stock import Stock
 from rivetwright.bench.workshop import Workshop
 from rivetwright.cli.device_commands import devices
+from rivetwright.cli.exchange_commands import export_plan, import_plan
 from rivetwright.cli.forecast_commands import forecast
 from rivetwright.cli.head_commands import heads
 from rivetwright.cli.order_commands import order_instance
@@ -76,6 +77,8 @@ app.command()(air)
 app.command()(heads)
 app.command()(stock)
 app.command()(compare)
+app.command(name="import")(import_plan)
+app.command(name="export")(export_plan)
 app.command()(forecast)
 app.command(name="tonight")(tonight_command)
 app.add_typer(record)

@@ -62,6 +62,15 @@ def write_plan(plan: Plan) -> str:
     Returns:
         YAML 1.2; comments of the file it was read from are not kept.
     """
+    return as_text(plan_fields(plan))
+
+
+def plan_fields(plan: Plan) -> Block:
+    """The fields of a plan as its file has them, every value as text.
+
+    Args:
+        plan: the plan.
+    """
     unit = unit_of(plan.unit)
     fields = Block(
         format=PLAN_FORMAT,
@@ -89,7 +98,7 @@ def write_plan(plan: Plan) -> str:
         open_holes=Block({one.id: _open_holes(one) for one in plan.open_holes}),
         opening=opening_block(plan.opening, unit),
     )
-    return as_text(fields)
+    return fields
 
 
 def as_text(fields: Block) -> str:

@@ -1,0 +1,21 @@
+"""The page about spreadsheets says what the sheets themselves are."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from rivetwright.intake.sheets.layout_opening import SHEETS
+from scripts.page_of_spreadsheet import spreadsheet_page
+
+
+def test_page_is_the_one_the_sheets_make(root: Path) -> None:
+    """Run python -m scripts.write_docs after a column changed."""
+    assert (root / "docs" / "spreadsheet.md").read_text("utf-8") == spreadsheet_page()
+
+
+def test_every_column_is_on_the_page() -> None:
+    """Each sheet has its section with each of its columns."""
+    page = spreadsheet_page()
+    for sheet in SHEETS:
+        section = page.partition(f"\n## {sheet.name}\n")[2].partition("\n## ")[0]
+        assert [t for t in sheet.titles if f"| `{t}` |" not in section] == []
