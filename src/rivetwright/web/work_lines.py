@@ -10,7 +10,7 @@ from rivetwright.bench.tonight import Tonight, chain_for
 from rivetwright.bench.work import WorkLeft
 from rivetwright.engines.work.chain import Chain, Link
 from rivetwright.engines.work.now import Held, Turn
-from rivetwright.engines.work.pieces import SET, Piece
+from rivetwright.engines.work.pieces import CHECK, SET, Piece
 from rivetwright.engines.work.stops import Places, Stretch
 from rivetwright.engines.work.unlocks import Unlock
 from rivetwright.texts.work_words import (
@@ -158,7 +158,12 @@ def place_of(work: WorkLeft, step: str) -> str:
 
 
 def way_to(work: WorkLeft, piece: Piece) -> str:
-    """Where a piece is worked: the bench, else the order of its step."""
+    """Where a piece is worked: the bench, else the order of its step.
+
+    Heads are looked at where the rivets were set: they need no way of their own.
+    """
+    if piece.operation == CHECK:
+        return ""
     key = work.bench_keys.get(piece.in_step)
     if key:
         return bench_address(key, step=piece.step)
