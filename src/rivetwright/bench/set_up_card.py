@@ -103,22 +103,35 @@ def set_up_card(
             taught=worked_plan.told.taught,
             gap_mm=gap_mm,
         )
-    pieces = found.pieces
-    change = swap(on_tool, squeezer, yoke, pieces) if pieces is not None else None
+    return _card(worked_plan, shop, hole, line, found, on_tool)
+
+
+def _card(
+    worked_plan: WorkedPlan,
+    shop: Shop,
+    hole: int,
+    line: SetUpLine | None,
+    found: SetUp,
+    now: OnTool | None,
+) -> SetUpCard:
+    """Everything that stands on the card of a set-up that was found."""
+    holes, change = worked_plan.worked.holes, None
+    if found.pieces is not None:
+        change = swap(now, found.squeezer.title, found.yoke.id, found.pieces)
     return SetUpCard(
         hole=hole,
-        name=worked.holes.name(hole),
-        callout=str(worked.holes.callout(hole)),
+        name=holes.name(hole),
+        callout=str(holes.callout(hole)),
         line=line,
         set_up=found,
         fit=_fit(worked_plan, found, hole),
-        now=on_tool,
+        now=now,
         change=change,
         first=first_rivet(found, shop),
         pedal=pedal_facts(found),
         stops=stop_codes(worked_plan, [hole]),
         told=worked_plan.told.of(found.dies),
-        physics=_by_physics(worked_plan, shop, hole, found, on_tool),
+        physics=_by_physics(worked_plan, shop, hole, found, now),
     )
 
 
