@@ -260,6 +260,7 @@ def test_blind_rivet_has_its_own_looks_and_no_made_up_card(site: Site) -> None:
     head_of_blind = "/bench/flap/head/C15:1"
     page = site.ask("GET", head_of_blind).text
     assert "stem moves when pressed" in page
+    assert '<p class="callout">BF4-1</p>' in page
     assert "Width of the shop head" not in page
     answer = site.ask("POST", head_of_blind, data={"looks": ["stem moves"]})
     assert answer.status_code == 303

@@ -61,6 +61,12 @@ class AtHead:
         return self.heads.ids.holes.id(self.hole)
 
     @property
+    def callout(self) -> str:
+        """The rivet that sits there, else the one that the plan asks for."""
+        rivet = self.heads.now(self.hole).rivet
+        return rivet.callout if rivet else str(self.heads.ids.holes.callout(self.hole))
+
+    @property
     def called(self) -> Called | None:
         """What is called for, by the rivet that sits there."""
         rivet = self.heads.now(self.hole).rivet
@@ -186,6 +192,7 @@ def _form(
         "head_check.html",
         status=409 if entered else 200,
         called=called,
+        callout=at.callout,
         limits=say_limits(called, system=at.system) if called else None,
         limit_sets=limit_sets() if called else (),
         sides=GAUGE_SIDES,
