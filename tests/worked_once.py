@@ -16,7 +16,9 @@ import pytest
 
 from rivetwright.bench import workshop
 from rivetwright.bench.open import ENDINGS, Project, open_folder
+from rivetwright.cli import main
 from rivetwright.engines.plan import work_out
+from rivetwright.engines.worked import Progress
 
 Written = tuple[tuple[str, bytes], ...]
 
@@ -30,14 +32,14 @@ def written(folder: Path) -> Written:
     return tuple((path.name, path.read_bytes()) for path in files)
 
 
-def open_once(folder: Path) -> Project:
+def open_once(folder: Path, progress: Progress | None = None) -> Project:
     """A folder as `open_folder` gives it; what was refused is read each time."""
     try:
         files = written(folder)
     except OSError:
-        return open_folder(folder)
+        return open_folder(folder, progress)
     if files not in _KNOWN:
-        opened = open_folder(folder)
+        opened = open_folder(folder, progress)
         if opened.refused:
             return opened
         _KNOWN[files] = opened
@@ -56,6 +58,7 @@ def _lying_in(folder: Path, project: Project) -> Project:
 def worked_once() -> Iterator[None]:
     """While the tests of a file run, workshops work out what is not known yet."""
     with (
+        patch.object(main, "open_folder", open_once),
         patch.object(workshop, "open_folder", open_once),
         patch.object(workshop, "work_out", _work_out_once),
     ):

@@ -11,6 +11,7 @@ import pytest
 from rivetwright.bench.open import open_plan
 from rivetwright.cli.main import run
 from rivetwright.engines.plan import WorkedPlan
+from tests.worked_once import worked_once  # noqa: F401  (for every test)
 
 
 @dataclass(frozen=True)
