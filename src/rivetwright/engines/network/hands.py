@@ -22,7 +22,7 @@ Mask = NDArray[np.bool_]
 Number = TypeVar("Number", bound=np.generic)
 
 # Trials in one go: their tables then lie in the processor's cache.
-AT_ONCE = 1000
+AT_ONCE = 2000
 NEVER = np.inf
 # So many needs that the column of nobody is never free.
 NOBODY = 1 << 40
