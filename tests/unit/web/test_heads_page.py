@@ -73,14 +73,15 @@ def test_without_heads_the_page_says_what_to_do(ask: Ask) -> None:
     said = text_of(page.text)
     assert "No head of this assembly was looked at yet." in said
     assert "Measure the first 3 of a set-up, then one in 10" in said
-    assert 'href="/bench/flap/heads"' in page.text
+    assert "Begin it on the bench page." in said
+    assert 'href="/bench/flap"' in page.text
 
 
 @pytest.mark.parametrize("key", ["aileron", "root-rib", "flap", "root-rib-sb-07"])
 def test_every_link_of_the_page_opens(ask: Ask, key: str) -> None:
-    """Holes and the assembly; the bench's own need a record."""
+    """Holes, the assembly, the bench: none leads to what needs a record."""
     page = ask(f"/assembly/{key}/heads").text
-    links = set(re.findall(r'href="(/assembly/[^"#]*)"', page))
+    links = set(re.findall(r'href="(/(?:assembly|bench)/[^"#]*)"', page))
     assert links
     for link in links:
         assert ask(html.unescape(link)).status_code == 200, link
@@ -117,6 +118,7 @@ def test_set_ups_say_from_how_many_heads(site: Site) -> None:
     assert "From 4 of your heads: 19 of 20 come out" in card
     assert "By physics alone it would be shim .010" in card
     page = site.ask("GET", "/assembly/aileron/heads").text
+    assert 'href="/bench/aileron/heads"' in page
     assert "the set-up cards know that from 4 of your heads" in text_of(page)
     assert "<b>bold</b>" not in page
     assert "&lt;b&gt;bold&lt;/b&gt;" in page

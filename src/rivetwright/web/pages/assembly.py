@@ -119,6 +119,7 @@ def assembly_show(request: Request, key: str) -> Response:
         may_mark=sender_of(request).role in (OWNER, MARKS),
         card=card(assembly, asked.hole) if asked.hole else None,
         heads=said_heads(request, assembly, asked.hole) if asked.hole else [],
+        has_record=request.app.state.workshop.has_record,
         is_page=False,
         strips=strips(worked_plan, tables),
         legend=legend_picture(),

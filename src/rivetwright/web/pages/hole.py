@@ -35,6 +35,7 @@ def hole_show(request: Request, key: str, name: str) -> Response:
         plan=assembly.worked_plan.worked.plan,
         card=shown,
         heads=said_heads(request, assembly, name),
+        has_record=request.app.state.workshop.has_record,
         is_page=not is_card(request),
         back=assembly_address(key, face=shown.card.face, hole=shown.card.name),
     )
