@@ -142,7 +142,7 @@ def _session(
     ends = begins + timedelta(minutes=minutes)
     if wanted.begins is not None:
         begins = datetime.combine(day, wanted.begins)
-    elif begins < at < ends and wanted.hours is None:
+    elif begins < at and at.date() == day and (at < ends or wanted.hours is not None):
         begins, minutes = at, (ends - at) / timedelta(minutes=1)
     if wanted.hours is not None:
         minutes = _checked(wanted.hours * HOUR_MIN)

@@ -54,6 +54,16 @@ def test_what_is_asked_goes_before(workshop: Workshop) -> None:
     assert not told.is_in_calendar
 
 
+def test_hours_said_in_the_evening_count_from_now(
+    workshop: Workshop, clock: Clock
+) -> None:
+    """Half past eight, an hour free: from half past eight, half of it noisy."""
+    clock.now = datetime(2026, 11, 26, 20, 30, tzinfo=UTC)
+    session = tonight(workshop, Asked(THURSDAY, hours=1)).session
+    assert (session.begins.hour, session.begins.minute) == (20, 30)
+    assert (session.minutes, session.noisy_minutes) == (60, 30)
+
+
 @pytest.mark.parametrize("hours", [0, -1, 25])
 def test_hours_that_are_none_are_refused(workshop: Workshop, hours: float) -> None:
     """Told what is allowed and what to do."""

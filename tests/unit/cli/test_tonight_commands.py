@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tests.unit.cli.conftest import Command
 
-EVENING = ("--date", "2026-11-25", "--hours", "2", "--alone")
+EVENING = ("--date", "2026-11-25", "--from", "19:00", "--hours", "2", "--alone")
 
 
 def test_evening_is_told(command: Command, ostrel: Path) -> None:
@@ -44,7 +44,7 @@ def test_evening_as_json(command: Command, ostrel: Path) -> None:
 
 def test_no_time_at_all(command: Command, ostrel: Path) -> None:
     """Three minutes: nothing, and what waits all the same."""
-    done = command("tonight", ostrel, "--date", "2026-11-25", "--hours", "0.05")
+    done = command("tonight", ostrel, *EVENING[:4], "--hours", "0.05")
     assert done.code == 0
     assert "Nothing can be done in this time." in done.out
 
