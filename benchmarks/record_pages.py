@@ -130,55 +130,48 @@ def share(times: list[float], part: float) -> float:
     return sorted(times)[min(len(times) - 1, int(part * len(times)))]
 
 
+def taps_at(place: Path, slowed: int) -> tuple[list[float], list[float]]:
+    """Taps with the processor slowed so many times, as `tapped` gives them [ms]."""
+    made_up_folder(place)
+    with served(place) as address, sync_playwright() as play:
+        browser = play.chromium.launch(
+            executable_path=shutil.which("chromium"),
+            args=["--no-sandbox", "--disable-background-networking"],
+        )
+        context = browser.new_context(
+            viewport={"width": 390, "height": 844},
+            has_touch=True,
+            reduced_motion="reduce",
+        )
+        page = context.new_page()
+        page.goto(f"{address}/bench/made-up?step={STEP}")
+        make_ready(page)
+        slow = context.new_cdp_session(page)
+        slow.send("Emulation.setCPUThrottlingRate", {"rate": slowed})
+        found = tapped(page, TAPS)
+        browser.close()
+    print(
+        f"tap to painted, processor slowed {slowed} times: "
+        f"p50 {share(found[0], 0.5):.1f} ms, p95 {share(found[0], 0.95):.1f} ms; "
+        f"from the press p50 {share(found[1], 0.5):.1f} ms"
+    )
+    return found
+
+
 def measure_taps(folder: Path) -> list[Entry]:
     """Taps at normal speed and with the processor slowed four times."""
-    found: dict[int, list[float]] = {}
-    pressed: dict[int, list[float]] = {}
-    for slowed in (1, SLOWED):
-        place = folder / f"slowed-{slowed}"
-        made_up_folder(place)
-        with served(place) as address, sync_playwright() as play:
-            browser = play.chromium.launch(
-                executable_path=shutil.which("chromium"),
-                args=["--no-sandbox", "--disable-background-networking"],
-            )
-            context = browser.new_context(
-                viewport={"width": 390, "height": 844},
-                has_touch=True,
-                reduced_motion="reduce",
-            )
-            page = context.new_page()
-            page.goto(f"{address}/bench/made-up?step={STEP}")
-            make_ready(page)
-            slow = context.new_cdp_session(page)
-            slow.send("Emulation.setCPUThrottlingRate", {"rate": slowed})
-            found[slowed], pressed[slowed] = tapped(page, TAPS)
-            browser.close()
-        print(
-            f"tap to painted, processor slowed {slowed} times: "
-            f"p50 {share(found[slowed], 0.5):.1f} ms, "
-            f"p95 {share(found[slowed], 0.95):.1f} ms; "
-            f"from the press p50 {share(pressed[slowed], 0.5):.1f} ms"
-        )
-    beside = {"holes": HOLES, "of_step": OF_STEP, "taps": TAPS}
-    usual, slow_one = found[1], found[SLOWED]
+    beside = {"holes": float(HOLES), "of_step": float(OF_STEP), "taps": float(TAPS)}
+    usual, pressed = taps_at(folder / "usual", 1)
+    of_usual = {
+        "p50_ms": share(usual, 0.5),
+        "from_press_p95_ms": share(pressed, 0.95),
+    }
+    slow, slow_pressed = taps_at(folder / "slowed", SLOWED)
+    of_slow = {
+        "p95_ms": share(slow, 0.95),
+        "from_press_p50_ms": share(slow_pressed, 0.5),
+    }
     return [
-        Entry(
-            "record_tap_painted_p95_ms",
-            share(usual, 0.95),
-            beside
-            | {
-                "p50_ms": share(usual, 0.5),
-                "from_press_p95_ms": share(pressed[1], 0.95),
-            },
-        ),
-        Entry(
-            "record_tap_painted_slowed_p50_ms",
-            share(slow_one, 0.5),
-            beside
-            | {
-                "p95_ms": share(slow_one, 0.95),
-                "from_press_p50_ms": share(pressed[SLOWED], 0.5),
-            },
-        ),
+        Entry("record_tap_painted_p95_ms", share(usual, 0.95), beside | of_usual),
+        Entry("record_tap_painted_slowed_p50_ms", share(slow, 0.5), beside | of_slow),
     ]

@@ -10,6 +10,7 @@ import { takeOver } from "./kept.js";
 import { Live } from "./live.js";
 import { bodyOf, markOf } from "./marks.js";
 import { Painter } from "./paint.js";
+import { Presses } from "./presses.js";
 import { Queue } from "./queue.js";
 import { mayBeSent, singleBody } from "./run.js";
 import { Sending } from "./send.js";
@@ -49,6 +50,7 @@ class Work {
     this.saw = this.position;
     this.unseen = new Unseen(queue, root.dataset.assembly);
     this.fresh = new Fresh(this);
+    this.presses = new Presses(this);
   }
 
   get panel() {
@@ -61,6 +63,7 @@ class Work {
 
   async begin() {
     this.listen();
+    this.presses.listen();
     await this.fresh.recall();
     await this.render();
     takeKeys(this.root, () => this.stages.primary());
@@ -70,7 +73,6 @@ class Work {
 
   listen() {
     this.root.addEventListener("submit", (event) => this.submitted(event));
-    this.root.addEventListener("click", (event) => this.pressed(event));
     this.root.addEventListener("change", () => this.shown.label());
     hear("back", () => this.sending.now());
     hear("kept", ({ kept, position, sent }) => {
@@ -82,7 +84,6 @@ class Work {
       this.painter.gather();
       this.render();
     });
-    hear("choose", ({ name, from }) => from === "map" && this.tapped(name));
     hear("answered", async ({ id, reason }) => {
       await this.queue.answer(id, reason, this.saw);
       await this.sending.now();
@@ -187,27 +188,5 @@ class Work {
       else if (!this.undo.isTakenBack(mark.id)) this.show(mark, words, false);
     }
     this.shown.turn();
-  }
-
-  pressed(event) {
-    const link = event.target.closest('a[href="#photo"]');
-    if (link) this.panel.querySelector("#photo").open = true;
-    const button = event.target.closest("button");
-    const section = button?.closest('[data-kind="run"]');
-    if (button?.matches(".singly")) {
-      this.stages.turnSingle();
-      this.shown.turn();
-    } else if (button?.matches(".later") && section) {
-      this.stages.leave(section.dataset.run);
-      this.shown.turn();
-    }
-  }
-
-  tapped(name) {
-    if (this.bounce.isDeaf) return;
-    const shown = this.stages.shown;
-    const chip = shown?.querySelector(`[name="but"][data-name="${CSS.escape(name)}"]`);
-    if (chip && this.stages.isSingle) this.take(shown.querySelector(".run-form"), chip.value);
-    else this.undo.name(name);
   }
 }
