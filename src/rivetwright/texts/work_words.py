@@ -170,7 +170,11 @@ def say_held_work(held: Held) -> str:
 
 
 def _counted(some: Sequence[Piece]) -> str:
-    count = say_count(some[0].counted, sum(piece.count for piece in some))
+    if some[0].counted == "hole":  # in several sheets it is one hole all the same
+        many = len({(one.assembly, at) for one in some for at in one.holes})
+    else:
+        many = sum(piece.count for piece in some)
+    count = say_count(some[0].counted, many)
     return work_word("say", "counted", what=say_pieces(some), count=count)
 
 

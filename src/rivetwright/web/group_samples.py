@@ -18,7 +18,7 @@ from rivetwright.standards.spread import Spread
 from rivetwright.texts.head_line import HeadLineWords
 from rivetwright.texts.learning_words import say_alarm, say_of_hundred
 from rivetwright.texts.say import Said
-from rivetwright.web.pages.heads import ShownGroup
+from rivetwright.web.head_groups import ShownGroup
 from rivetwright.web.pictures import sized
 
 INVENTED = str(Status.INVENTED)

@@ -150,7 +150,7 @@ def pieces_of(
     )
 
 
-def minutes_for(rate: WorkRate, count: int) -> Minutes:
+def minutes_for(rate: WorkRate, count: float) -> Minutes:
     """Minutes for so many of what a rate counts.
 
     Args:
@@ -261,7 +261,7 @@ class _Pieces:
             one.holes,
             one.count,
             rate.counted,
-            minutes_for(rate, one.count),
+            minutes_for(rate, one.shares),
             usual_rate(one.operation).value.is_noisy,
             1,
             "",

@@ -52,7 +52,9 @@ OfParts = dict[tuple[int, str, int], list[NDArray[np.int64]]]
 class Prepared:
     """One operation left on one row or one part, in one step of the plan.
 
-    `step` and `wait` are indices; `count` is in what the operation counts.
+    `step` and `wait` are indices; `count` is in what the operation counts, `shares`
+    in what its rate counts: a hole is deburred once in every sheet of its stack, and
+    logs count the hole.
     """
 
     step: int
@@ -62,6 +64,7 @@ class Prepared:
     holes: tuple[int, ...]
     count: int
     wait: int
+    shares: float
 
 
 def prepared_work(stand: Stand, waits: HoleWaits) -> tuple[Prepared, ...]:
@@ -89,6 +92,9 @@ class _Left:
         self.unset = ~stand.is_set & ~stand.comes_out & (self.holes.step >= 0)
         self.at_step = _step_for(stand)
         self.classes = self._classes()
+        self.of_sheet = np.ones(len(self.holes))
+        for sheets, here in self.classes:
+            self.of_sheet[here] = 1.0 / max(len(sheets), 1)
         self.undrilled = self._undrilled()
 
     def _undrilled(self) -> Mask:
@@ -131,7 +137,8 @@ class _Left:
             here = left[which.reshape(-1) == k]
             parts = self._parts(here)
             holes = tuple(here.tolist())
-            yield Prepared(at, DRILL, "", parts, holes, len(holes), why)
+            count = len(holes)
+            yield Prepared(at, DRILL, "", parts, holes, count, why, float(count))
 
     def _kept_by(self, *kinds: str) -> NDArray[np.int32]:
         """What a hole waits for, where it is of these kinds, shape (holes,)."""
@@ -152,7 +159,10 @@ class _Left:
             for (at, part, wait), some in of_parts.items():
                 holes = tuple(np.sort(np.concatenate(some)).tolist())
                 count = 1 if operation == PRIME else len(holes)
-                yield Prepared(at, operation, part, (part,), holes, count, wait)
+                shares = float(count)
+                if operation == DEBURR:
+                    shares = float(self.of_sheet[list(holes)].sum())
+                yield Prepared(at, operation, part, (part,), holes, count, wait, shares)
 
     def _of_parts(self, operation: str, fact: str) -> OfParts:
         """Holes without an operation by step, part and what they wait for."""

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fastapi import APIRouter, Request, Response
-from markupsafe import Markup
 
 from rivetwright.bench.head_groups import HeadGroup
 from rivetwright.bench.head_table import HeadTable, head_table
@@ -23,22 +20,11 @@ from rivetwright.texts.head_group_words import (
 from rivetwright.texts.head_line import say_line
 from rivetwright.texts.say import System
 from rivetwright.web.figures import system_of
+from rivetwright.web.head_groups import ShownGroup
 from rivetwright.web.pages.show import show
 from rivetwright.web.pictures import sized
 
 router = APIRouter()
-
-
-@dataclass(frozen=True)
-class ShownGroup:
-    """A group of heads ready for the page."""
-
-    title: str
-    count: str
-    warnings: tuple[str, ...]
-    capability: tuple[str, ...]
-    taught: tuple[str, ...]
-    picture: Markup | None
 
 
 @router.get("/assembly/{key}/heads")

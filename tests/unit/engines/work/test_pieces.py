@@ -63,6 +63,13 @@ def test_preparing_falls_to_the_steps_that_name_it() -> None:
     ]
 
 
+def test_deburring_takes_a_hole_as_logs_count_it() -> None:
+    """Ten holes through two sheets at 1.31 min a hole: 13.1 min, half of it a sheet."""
+    plan = worked(row("R", count=10, stack=TWO, step="set"), steps=STEPS)
+    minutes = [p.minutes.likely for p in left(plan) if p.operation == "deburr"]
+    assert minutes == pytest.approx([6.55, 6.55])
+
+
 def test_dimples_and_countersinks_are_asked_of_their_sheets_alone() -> None:
     """A flush rivet: the top sheet dimpled, the other countersunk."""
     stack = (("top", "dimple"), ("web", "countersink"))
