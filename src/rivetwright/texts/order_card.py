@@ -240,8 +240,10 @@ def mix_words(order: StepOrder, card: Card, press: Press) -> str:
     """What has to be ready before sealant is mixed, and how long it can be worked."""
     assert order.plan is not None
     count, way = len(press.holes), order.set_by(card)
-    wet = set(press.holes)
-    holders = sum(hole in wet for hole in order.plan.staged.to_put_in)
+    mixes = [p for p in order.presses if (p.kind, p.index) == (MIX, press.index)]
+    # Holders go in on the first mix of a row; on a later one they are in.
+    laid = set(press.holes if press is mixes[0] else ())
+    holders = sum(hole in laid for hole in order.plan.staged.to_put_in)
     ready = [say_in(RUN, "mix_tray_one" if count == 1 else "mix_tray", count=count)]
     key = "mix_holders" if holders else "mix_pliers"
     ready.append(say_in(RUN, key, count=holders))

@@ -54,6 +54,17 @@ def test_a_wet_run_says_how_much_of_the_mix_it_takes() -> None:
     )
 
 
+def test_holders_are_asked_for_at_the_first_mix_alone() -> None:
+    """One minute of work time needs a second mix: by then the holders are in."""
+    presses = [
+        p for card in say_order(order(Sealant(MIN_S, 0.1))) for p in card.presses
+    ]
+    first, *later = [press.words for press in presses if press.kind == MIX]
+    assert "5 sheet holders and the pliers within reach" in first
+    assert later
+    assert all("; pliers within reach." in words for words in later)
+
+
 def test_wet_runs_keep_within_the_mix() -> None:
     """From mixing on, holders and rivets together stay within its work time."""
     plan = order(Sealant(2 * MIN_S, 0.1)).plan
