@@ -174,5 +174,6 @@ def _values(request: Request, key: str) -> tuple[Assembly, Evening, dict[str, An
         "away": tools_away(shop_of_order(workshop, assembly), workshop.state()),
         "look_words": look_words,
         "solid_looks": SOLID_LOOKS,
+        "has_record": workshop.has_record,
     }
     return assembly, now, values | words | {"sender": sender}
