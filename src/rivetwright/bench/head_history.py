@@ -69,13 +69,15 @@ class MadeBy:
 class HeadMade:
     """One look at a head: where, what was seen, and what became of its rivet.
 
-    `is_out`: that rivet was taken out since. `teaches` is empty where it is learnt
-    from, else why not.
+    `where` is its row's permanent id and its number: of another revision of the plan
+    `hole` may be another index. `is_out`: that rivet was taken out since. `teaches` is
+    empty where it is learnt from, else why not.
     """
 
     assembly: str
     hole: int
     name: str
+    where: tuple[str, int]
     made_by: MadeBy
     seen: HeadSeen
     settled: HeadSettled | None
@@ -103,9 +105,9 @@ class HeadHistory:
         """The heads of one plan."""
         return tuple(one for one in self.heads if one.assembly == assembly)
 
-    def of_hole(self, assembly: str, hole: int) -> tuple[HeadMade, ...]:
+    def of_hole(self, assembly: str, where: tuple[str, int]) -> tuple[HeadMade, ...]:
         """The heads that one hole had, in the order of the looks."""
-        return tuple(one for one in self.of(assembly) if one.hole == hole)
+        return tuple(one for one in self.of(assembly) if one.where == where)
 
     def lift(self, dies: DieSet) -> tuple[float, float] | None:
         """How much thicker heads of some dies come out than in a rigid tool.
@@ -122,10 +124,10 @@ class HeadHistory:
         lift_mm = taught.offset_mm + force_n * opens
         return lift_mm, taught.middle_half_mm(force_n)
 
-    def standing(self, assembly: str, hole: int, fact: str) -> Raised | None:
+    def standing(self, fact: str) -> Raised | None:
         """The alarm that the dies of one look raised; None where none stands."""
-        for one in self.of_hole(assembly, hole):
-            if one.seen.fact == fact:
+        for one in self.heads:
+            if fact and one.seen.fact == fact:
                 return self.told.of(one.made_by.dies).standing
         return None
 
@@ -220,6 +222,7 @@ class _Reading:
                 plan.worked.plan.id,
                 at,
                 holes.name(at),
+                (holes.row_of(at).id, int(holes.number[at])),
                 self._made_by(plan, at, seen),
                 seen,
                 settled.get(seen.fact),

@@ -62,8 +62,9 @@ def heads_of_hole(
         hole: index of the hole.
     """
     opened, state, history = now_or_written(workshop)
-    plan_id = assembly.worked_plan.worked.plan.id
-    made = history.of_hole(plan_id, hole)
+    holes = assembly.worked_plan.worked.holes
+    where = holes.row_of(hole).id, int(holes.number[hole])
+    made = history.of_hole(holes.plan.id, where)
     if not made:
         return ()
     heads = Heads(assembly.worked_plan, state, opened.project.shop)
@@ -104,8 +105,12 @@ def _table(
     """The heads of one plan of a folder."""
     plan_id = worked_plan.worked.plan.id
     heads = Heads(worked_plan, state, shop)
+    # Another revision of the plan may have the hole elsewhere, or no longer.
+    places = [(heads.ids.index(*one.where), one) for one in history.of(plan_id)]
     lines = tuple(
-        HeadLine(one, heads.judged(one.hole, one.seen)) for one in history.of(plan_id)
+        HeadLine(one, heads.judged(at, one.seen))
+        for at, one in places
+        if at is not None
     )
     groups = head_groups(history, plans.values(), plan_id)
     patterns = heads.patterns([one.judged for one in lines]) if lines else ()

@@ -28,7 +28,9 @@ def head(number: int, height: float, teaches: str = "", **told: Any) -> HeadMade
     at = plan().worked.holes.index(f"A{3 + number // 2}:{1 + number % 2}")
     seen = HeadSeen("", f"2026-11-26T18:{number:02}", "builder", body)
     name = plan().worked.holes.name(at)
-    return HeadMade("aileron", at, name, MADE_BY, seen, None, False, teaches)
+    row, _, hole = name.partition(":")
+    where = row, int(hole)
+    return HeadMade("aileron", at, name, where, MADE_BY, seen, None, False, teaches)
 
 
 def group(*heads: HeadMade, told: HeadsTold | None = None) -> HeadGroup:

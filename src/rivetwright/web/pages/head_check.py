@@ -249,9 +249,7 @@ def answer_show(request: Request, key: str, name: str, check: str = "") -> Respo
 
 def _warned(at: AtHead, judged: JudgedHead) -> tuple[str, ...]:
     """The alarm that the heads of the same dies raised, while it stands."""
-    plan_id = at.assembly.worked_plan.worked.plan.id
-    heads = at.workshop.now().heads
-    raised = heads.standing(plan_id, judged.hole, judged.seen.fact)
+    raised = at.workshop.now().heads.standing(judged.seen.fact)
     return say_alarm(raised.alarm, raised.since, at.system) if raised else ()
 
 
