@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from rivetwright import __version__
+from rivetwright.bench.head_table import written_table
 from rivetwright.bench.open import open_folder
 from rivetwright.web.pages.downloads import PackBytes
 from tests.unit.cli.conftest import Command
@@ -63,7 +64,7 @@ class Served:
         """Keep what was asked, and print the first plan of the folder."""
         self.folder, self.port, self.wishes = folder, port, wishes
         first = open_folder(folder).assemblies[0].worked_plan
-        self.pack = pack_bytes(first, paper="a4")
+        self.pack = pack_bytes(first, paper="a4", heads=written_table(first))
 
 
 @pytest.fixture
