@@ -16,6 +16,7 @@ TOGETHER = {
     "tests/contract/": "one database server",
     "tests/fault/test_kills": "one count of kills",
     "tests/fault/test_served_kills": "one count of kills",
+    "tests/paper/": "packs that are typeset once",
 }
 LONGEST = ("browser", "fault", "property", "paper", "published")
 
