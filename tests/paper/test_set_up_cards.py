@@ -16,10 +16,15 @@ NAMES = ("aileron", "root-rib", "flap")
 
 
 @cache
+def printed(name: str, paper: str) -> bytes:
+    """The pack of a plan with the demo's shop, typeset once."""
+    return typeset(plan(name), paper)  # type: ignore[arg-type]
+
+
+@cache
 def card_pages(name: str, paper: str) -> tuple[tuple[int, str], ...]:
     """The pages that hold cards, and their words."""
-    pdf = typeset(plan(name), paper)  # type: ignore[arg-type]
-    pages = enumerate(reader(pdf).pages)
+    pages = enumerate(reader(printed(name, paper)).pages)
     texts = ((k, page.extract_text().replace("\u200b", "")) for k, page in pages)
     return tuple((k, text) for k, text in texts if "Put in" in text)
 
@@ -53,7 +58,7 @@ def test_a_card_is_printed_whole(paper: str) -> None:
 @pytest.mark.parametrize("paper", PAPERS)
 def test_no_card_reaches_into_the_foot(paper: str) -> None:
     """Over the foot's line a stripe of 1 mm stays white between the cards' ends."""
-    pdf = typeset(plan("aileron"), paper)  # type: ignore[arg-type]
+    pdf = printed("aileron", paper)
     pages = [k for k, _ in card_pages("aileron", paper)]
     sheet = next(one for one in SHEETS.values() if one.name.endswith(paper))
     foot = sheet.height_mm - sheet.bottom_mm
@@ -69,4 +74,4 @@ def test_without_a_shop_there_are_no_cards() -> None:
 
 def test_the_same_plan_prints_the_same_cards() -> None:
     """Twice the same bytes."""
-    assert typeset(plan("flap"), "letter") == typeset(plan("flap"), "letter")
+    assert typeset(plan("flap"), "letter") == printed("flap", "letter")
