@@ -75,7 +75,8 @@ def screen(
             assembly, shop_of(assembly, shop), evening.runs, evening.order
         ),
         "places": {run.key: places_of(ids, run) for run in evening.runs},
-        "befores": befores(ids, evening),
+        # The order is that of this plan, also where it is the one after a bulletin.
+        "befores": befores(HoleIds(assembly.worked_plan.worked.holes), evening),
         "asked": asked,
         "people": shop.people if shop else (),
         "row_names": {row.id: row.name for row in plan.rows},
