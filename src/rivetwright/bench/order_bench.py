@@ -101,7 +101,9 @@ class OrderBench:
         rows = {int(self.worked.holes.row[at]) for at in self.own}
         beside = held_beside(worked_plan, state, rows)
         self.elsewhere = together(holders_by_size(uses), beside)
-        self.figures = figures_of(shop, own_times(state, shop))
+        self.figures = figures_of(
+            shop, own_times(state, shop), worked_plan.worked.plan.rule_sets.held_mm
+        )
 
     def _read_holes(self, ids: HoleIds) -> None:
         if self.worked.plan.id not in self.state.openings:

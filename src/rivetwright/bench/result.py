@@ -203,6 +203,7 @@ def _rule_sets(sets: RuleSets) -> dict[str, Any]:
         "oversize_shanks_mm": {
             kind: float(shank_mm) for kind, shank_mm in sets.oversize_shanks_mm
         },
+        "held_mm": dict(sets.held_mm),
     }
 
 

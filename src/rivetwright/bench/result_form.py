@@ -254,6 +254,11 @@ def _rule_sets() -> dict[str, Any]:
                 "description": "Shank of each oversize-shank rivet, as entered.",
                 "additionalProperties": number,
             },
+            "held_mm": {
+                "type": "object",
+                "description": "Distances between what is fast, from the drawing.",
+                "additionalProperties": number,
+            },
         },
         "Named choices that were followed.",
     )

@@ -27,6 +27,7 @@ from rivetwright.intake.forms import (
     RulesForm,
 )
 from rivetwright.intake.known import Known
+from rivetwright.intake.shop_costs import build_held
 from rivetwright.model.opening import Opening
 from rivetwright.model.plan import (
     OpenHoles,
@@ -102,7 +103,7 @@ def build_plan(
         steps=tuple(steps.values()),
         open_holes=_open_holes(form, known),
         blind_codes=tuple(code for code in known.blind_codes.values() if code),
-        rule_sets=_rule_sets(form.rules or RulesForm(), known.shanks_mm, faults),
+        rule_sets=_rule_sets(form.rules or RulesForm(), known.shanks_mm, unit, faults),
         opening=build_opening(form.opening, known) if form.opening else Opening(),
         revision=form.revision,
         based_on=form.based_on,
@@ -191,7 +192,7 @@ def build_blind_code(
 
 
 def _rule_sets(
-    form: RulesForm, shanks_mm: Mapping[str, Fraction], faults: Faults
+    form: RulesForm, shanks_mm: Mapping[str, Fraction], unit: LengthUnit, faults: Faults
 ) -> RuleSets:
     """Build the choice of rule sets; each must be one that is published here."""
     choices = (
@@ -212,6 +213,7 @@ def _rule_sets(
         countersink=form.countersink,
         whole_lengths_32nds=form.whole_lengths,
         oversize_shanks_mm=tuple(shanks_mm.items()),
+        held_mm=build_held(form.holders, unit, faults),
     )
 
 

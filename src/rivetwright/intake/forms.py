@@ -98,6 +98,9 @@ class RulesForm(Form):
     oversize_shanks: dict[Title, Exact] = Field(
         default={}, description="shank of oversize-shank rivets, by kind: NAS1241AD4"
     )
+    holders: dict[Title, Title] = Field(
+        default={}, description="distances the drawing gives: held within: 2 in"
+    )
 
 
 class BlindCodeForm(Form):

@@ -5,13 +5,17 @@ Each has a range, JUDGEMENT, there for the slipped point and the slipped unit.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from rivetwright.errors import Refusal, nearest_hint
-from rivetwright.intake.faults import Faults
+from rivetwright.intake.faults import Faults, Path
 from rivetwright.intake.lay_out import length, quantity
-from rivetwright.standards.order import order_cost_names, order_cost_unit
+from rivetwright.standards.order import (
+    drawn_distance_names,
+    order_cost_names,
+    order_cost_unit,
+)
 from rivetwright.units.duration import SPEEDS_MM_S, parse_speed_mm_s, parse_time_s
 from rivetwright.units.length import LengthUnit, parse_length_mm
 
@@ -42,23 +46,45 @@ def build_costs(
         unit: of bare lengths.
         faults: takes what is refused.
     """
-    known = order_cost_names()
+    return _build(("costs",), order_cost_names(), written, unit, faults)
+
+
+def build_held(
+    written: Mapping[str, str], unit: LengthUnit, faults: Faults
+) -> tuple[tuple[str, float], ...]:
+    """Read the distances between what is fast that a drawing gives.
+
+    Args:
+        written: name and distance as typed.
+        unit: of bare lengths.
+        faults: takes what is refused.
+    """
+    return _build(("rules", "holders"), drawn_distance_names(), written, unit, faults)
+
+
+def _build(
+    at: Path,
+    known: Sequence[str],
+    written: Mapping[str, str],
+    unit: LengthUnit,
+    faults: Faults,
+) -> tuple[tuple[str, float], ...]:
     found = []
     for name, text in written.items():
         if name not in known:
             allowed = ", ".join(known) + nearest_hint(name, known)
-            faults.add(("costs", name), name, allowed, "Name a figure of the table")
+            faults.add((*at, name), name, allowed, "Name a figure of the table")
             continue
-        value = _read(name, text, unit, faults)
+        value = _read((*at, name), text, unit, faults)
         if value is not None:
             found.append((name, value))
     return tuple(found)
 
 
-def _read(name: str, text: str, unit: LengthUnit, faults: Faults) -> float | None:
+def _read(place: Path, text: str, unit: LengthUnit, faults: Faults) -> float | None:
     """One figure; None where it was refused."""
-    kind = order_cost_unit(name)
-    place, allowed = ("costs", name), _EXAMPLES[kind]
+    kind = order_cost_unit(str(place[-1]))
+    allowed = _EXAMPLES[kind]
     try:
         value = _parsed(kind, text, unit)
     except Refusal as why:

@@ -19,6 +19,7 @@ from rivetwright.intake.lay_out import (
     number,
     quantity,
 )
+from rivetwright.intake.shop_costs import cost_fields
 from rivetwright.intake.write_opening import opening_block
 from rivetwright.model.outline import AWAY, BEND, CutOut, Face, Layer, Leg, Outline
 from rivetwright.model.pattern import (
@@ -150,7 +151,8 @@ def _rules(rules: RuleSets, unit: LengthUnit) -> dict[str, Any]:
         kind: exact_length(shank_mm, unit)
         for kind, shank_mm in rules.oversize_shanks_mm
     }
-    return changed | told(whole_lengths=whole, oversize_shanks=shanks)
+    held = cost_fields(rules.held_mm, unit)
+    return changed | told(whole_lengths=whole, oversize_shanks=shanks, holders=held)
 
 
 def _blind(code: KitBlindCode, unit: LengthUnit) -> dict[str, Any]:

@@ -168,6 +168,8 @@ class RuleSets:
     `whole_lengths_32nds`: diameters (1/32 in) supplied in whole lengths only.
     `oversize_shanks_mm`: shank of each kind of oversize-shank rivet, by part number
     without length, as the user measured it or read it on its standard sheet.
+    `held_mm`: distances between what is fast that the drawing gives, by their names
+    among the figures of the order of work.
     """
 
     head_limits: str = DEFAULT_LIMIT_SET
@@ -176,6 +178,7 @@ class RuleSets:
     countersink: str = DEFAULT_COUNTERSINK_SET
     whole_lengths_32nds: tuple[int, ...] = ()
     oversize_shanks_mm: tuple[tuple[str, Fraction], ...] = ()
+    held_mm: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ from rivetwright.standards.source import Looked
 from rivetwright.standards.table import Row, outside, read_table
 
 _TABLE = "order_costs"
+_DRAWN = "the drawings overrule it"
 
 
 def order_cost_names() -> tuple[str, ...]:
@@ -22,6 +23,19 @@ def order_cost_names() -> tuple[str, ...]:
         order_costs.csv; status per row.
     """
     return tuple(row.cells["name"] for row in read_table(_TABLE).rows)
+
+
+def drawn_distance_names() -> tuple[str, ...]:
+    """Give the names of the distances between what is fast that a drawing may give.
+
+    Returns:
+        The names [-].
+
+    Source:
+        order_costs.csv; those whose note says that the drawings overrule it.
+    """
+    rows = read_table(_TABLE).rows
+    return tuple(row.cells["name"] for row in rows if row.cells["note"] == _DRAWN)
 
 
 def order_cost(name: str) -> Looked[float]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rivetwright.engines.order.figures import RECORD, SHOP, Figures
+from rivetwright.engines.order.figures import DRAWING, RECORD, SHOP, Figures
 from rivetwright.standards.order import (
     order_cost,
     order_cost_names,
@@ -41,6 +41,8 @@ def _where(figures: Figures, name: str) -> str:
     known = figures.known_from[name]
     if known == RECORD:
         return order_word("from_runs", runs=figures.own[name].runs)
+    if known == DRAWING:
+        return order_word("from_drawing")
     if known == SHOP:
         return order_word("from_shop")
     return str(order_cost(name).source.status)

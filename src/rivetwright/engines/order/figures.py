@@ -1,11 +1,12 @@
 """What the work takes in this shop: the table's figures, the shop's own, the record's.
 
-The shop file overrules the table; the middle of timed runs overrules both.
+The shop file overrules the table; the middle of timed runs overrules both. Distances
+between what is fast that the drawing gives overrule every other.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from rivetwright.model.shop import Shop
@@ -14,7 +15,7 @@ from rivetwright.standards.order import order_cost, order_cost_names
 from rivetwright.standards.source import Status, weakest
 
 RIVET_WAYS = ("squeezer", "hand squeezer", "gun and bar", "back-riveting", "puller")
-TABLE, SHOP, RECORD = "table", "shop", "record"
+TABLE, SHOP, RECORD, DRAWING = "table", "shop", "record", "drawing"
 
 
 @dataclass(frozen=True)
@@ -87,22 +88,29 @@ class Figures:
         return Creep(self["skip"], self["between"], self["short row"])
 
 
-def figures_of(shop: Shop | None, own: Mapping[str, OwnTime] | None = None) -> Figures:
-    """Figures of a shop.
+def figures_of(
+    shop: Shop | None,
+    own: Mapping[str, OwnTime] | None = None,
+    held_mm: Sequence[tuple[str, float]] = (),
+) -> Figures:
+    """Figures of a shop, for one plan.
 
     Args:
         shop: its `costs` overrule the table; None: the table's alone.
         own: seconds a rivet from the record, by the way of setting.
+        held_mm: distances that the drawing gives [mm]; they overrule the shop's.
 
     Returns:
-        Every figure, and whether table, shop or record gave it.
+        Every figure, and whether table, shop, record or drawing gave it.
 
-    Source: order_costs.csv; the shop file; the record.
+    Source: order_costs.csv; the shop file; the record; the plan.
     """
     values = {name: order_cost(name).value for name in order_cost_names()}
     known_from = dict.fromkeys(values, TABLE)
     for name, value in shop.costs if shop else ():
         values[name], known_from[name] = value, SHOP
+    for name, distance_mm in held_mm:
+        values[name], known_from[name] = distance_mm, DRAWING
     kept = dict(own or {})
     for way, time in kept.items():
         values[way], known_from[way] = time.rivet_s, RECORD

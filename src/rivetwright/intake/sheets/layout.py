@@ -283,3 +283,10 @@ SHANKS = Sheet(
     (Column("name", (), "NAS1241AD4"), Column("shank", (VALUE,), ".140")),
     "Shanks of oversize-shank rivets as you measured or read them.",
 )
+HELD = Sheet(
+    "Holders",
+    ("rules", "holders"),
+    True,
+    (Column("name", (), "held within"), Column("distance", (VALUE,), "2 in")),
+    "Distances between what is fast that your drawings give.",
+)

@@ -8,6 +8,7 @@ from rivetwright.intake.sheets.layout import (
     BLIND_CODES,
     CUT_OUTS,
     FACES,
+    HELD,
     JOINED,
     LAYERS,
     OPEN_HOLES,
@@ -92,6 +93,6 @@ _HOLDS = Sheet(
 
 SHEETS = (
     ASSEMBLY, PARTS, FACES, LAYERS, CUT_OUTS, STEPS, ROWS, ACCESS, OPEN_HOLES,
-    BLIND_CODES, SHANKS, _HOLDS, *OPENING[1:],
+    BLIND_CODES, SHANKS, HELD, _HOLDS, *OPENING[1:],
 )  # fmt: skip
 HELP = "Help"
