@@ -11,6 +11,7 @@ import sys
 from collections.abc import Callable, Sequence
 
 from benchmarks import (
+    intake_bench,
     aircraft_bench,
     learning_bench,
     map_bench,
@@ -28,6 +29,7 @@ BENCHES: dict[str, Callable[[bool], list[Entry]]] = {
     "squeeze": squeeze_bench.measure,
     "learning": learning_bench.measure,
     "order": order_bench.measure,
+    "intake": intake_bench.measure,
     "aircraft": aircraft_bench.measure,
 }
 QUICK = "--quick"

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from rivetwright.bench.drawing_named import DrawingNamed, draw_in
 from rivetwright.bench.exchange import bring_in, give_out, give_template
 from rivetwright.cli.screen import results
 from rivetwright.cli.words import say
@@ -20,23 +22,67 @@ Replace = Annotated[
 def import_plan(
     file: Annotated[
         Path,
-        typer.Argument(help="XLSX, or a folder or ZIP of CSV files.", metavar="FILE"),
+        typer.Argument(
+            help="XLSX, a folder or ZIP of CSV files, or DXF.", metavar="FILE"
+        ),
     ],
     out: Annotated[
         Path, typer.Option("--out", "-o", help="Plan file to write.", metavar="PLAN")
     ],
+    part: Annotated[
+        list[str] | None,
+        typer.Option(
+            help="DXF: a layer's outlines are this part. Repeat, the side seen first.",
+            metavar="LAYER=NAME:THICKNESS",
+        ),
+    ] = None,
+    callout: Annotated[
+        str, typer.Option(help="DXF: rivet of all rows at first.", metavar="CODE")
+    ] = "",
+    holes_on: Annotated[
+        list[str] | None,
+        typer.Option(help="DXF: holes are on this layer alone.", metavar="LAYER"),
+    ] = None,
+    unit: Annotated[
+        str, typer.Option(help="DXF: in or mm, where the drawing says none.")
+    ] = "",
+    project: Annotated[
+        Path | None,
+        typer.Option(help="DXF: a plan of the same aircraft.", metavar="PLAN"),
+    ] = None,
     replace: Replace = False,
 ) -> None:
-    """Bring an assembly in from a spreadsheet as a plan file.
+    """Bring an assembly in, from a spreadsheet or a drawing, as a plan file.
 
-    Every mistake is told by sheet and cell, and then nothing is written.
+    Every mistake is told by sheet and cell, and then nothing is written. A drawing
+    becomes a draft: rows are found in its circles; look at each.
 
     \b
     Examples:
       rivetwright import panel.xlsx -o panel.yaml
       rivetwright import tables/ -o panel.yaml
+      rivetwright import panel.dxf -o panel.yaml --part SKIN=11:.032
+        --callout MS20470AD4-4
     """
-    _tell(give_out(bring_in(file), out, replace=replace))
+    if file.suffix.lower() != ".dxf":
+        _tell(give_out(bring_in(file), out, replace=replace))
+        return
+    named = DrawingNamed(tuple(part or ()), callout, tuple(holes_on or ()), unit)
+    drawn = draw_in(file, named, project)
+    for one in drawn.shapes.not_understood:
+        _say("drawing.left", **asdict(one))
+    for found, row in drawn.draft.rows:
+        if row.doubts:
+            _say("drawing.doubt", row=found, doubts=", ".join(row.doubts))
+    stayed = len(drawn.draft.stayed_out) + len(drawn.draft.unused_loops)
+    if stayed:
+        _say("drawing.stayed", count=stayed)
+    _tell(give_out(drawn.draft.plan, out, replace=replace))
+
+
+def _say(key: str, **words: object) -> None:
+    """One line of what was found."""
+    results().print(say(key, **words), markup=False, soft_wrap=True)
 
 
 def export_plan(

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -143,33 +144,41 @@ def stretched(
     is_there = np.asarray(miss) <= 2 * tolerance_mm
     # A hole right at the next position means that a longer chain has this piece in it.
     goes_on = is_there[:, 0] | is_there[:, GAP_MOST + 1]
-    for k in np.flatnonzero(is_there.any(axis=1) & ~goes_on):
-        line = Line(STRAIGHT, trying[k])
-        grown = _grown(line, places_mm, tree, tolerance_mm)
-        if grown != line and grown.is_whole:
-            yield grown
+    walked: set[tuple[int, int]] = set()
+    # Two holes alone need two more near by to be a row with gaps at all.
+    wanted = np.where(last[:, 0] > 1, 1, STRAIGHT_LEAST_WITH_GAPS - 2)
+    for k in np.flatnonzero((is_there.sum(axis=1) >= wanted) & ~goes_on):
+        piece = trying[k]
+        if piece[:2] in walked:
+            continue
+        line = Line(STRAIGHT, _grown(piece, places_mm, tree, tolerance_mm))
+        # Other pieces of a line that was walked would give the same line again.
+        walked.update(pairwise(line.holes))
+        walked.update(pairwise(line.holes[::-1]))
+        if line.is_whole and line.positions != piece and len(line.holes) > len(piece):
+            off_mm = fit_straight(places_mm[list(line.holes)], line.numbers()).off_mm
+            if off_mm.max() <= tolerance_mm:
+                yield line
 
 
-def _grown(line: Line, places_mm: Places, tree: KDTree, tolerance_mm: float) -> Line:
-    """One line carried on at both ends."""
+def _grown(
+    piece: tuple[int, ...], places_mm: Places, tree: KDTree, tolerance_mm: float
+) -> tuple[int, ...]:
+    """Positions of a piece carried on at both ends, as far as holes are found."""
+    positions = list(piece)
+    gaps = 0
+    beyond = np.arange(1.0, GAP_MOST + 2)[:, None]
     for _ in range(2):
-        line = Line(line.kind, line.positions[::-1])
-        while (further := _one_further(line, places_mm, tree, tolerance_mm)) != line:
-            line = further
-    return line
-
-
-def _one_further(
-    line: Line, places_mm: Places, tree: KDTree, tolerance_mm: float
-) -> Line:
-    """The line with the next hole beyond its end; the same where there is none."""
-    fit = fit_straight(places_mm[list(line.holes)], line.numbers())
-    for gap in range(GAP_MOST + 1):
-        at = fit.place_mm(float(len(line.positions) + gap))
-        miss, hole = tree.query(at)
-        if miss <= 2 * tolerance_mm and int(hole) not in line.holes:
-            positions = (*line.positions, *(gap * (NOWHERE,)), int(hole))
-            longer = Line(line.kind, positions)
-            off = fit_straight(places_mm[list(longer.holes)], longer.numbers()).off_mm
-            return longer if off.max() <= tolerance_mm else line
-    return line
+        positions.reverse()
+        # What has more gaps than holes will be no row, however far it goes.
+        while 2 * gaps <= len(positions):
+            last = places_mm[positions[-1]]
+            step = (last - places_mm[positions[0]]) / (len(positions) - 1)
+            miss, holes = tree.query(last + beyond * step)
+            near = np.flatnonzero(np.asarray(miss) <= 2 * tolerance_mm)
+            if not len(near) or int(np.asarray(holes)[near[0]]) in positions:
+                break
+            gaps += int(near[0])
+            positions += [NOWHERE] * int(near[0])
+            positions.append(int(np.asarray(holes)[near[0]]))
+    return tuple(positions)

@@ -31,6 +31,8 @@ Ints = NDArray[np.int64]
 
 FEW, GAPS, ANOTHER_WAY, UNEVEN = "few", "gaps", "another way", "uneven"
 PASSES = 4
+# A short piece is carried on over gaps only from a hole to one of so many neighbours.
+NEAR, LONG = 4, 5
 
 
 @dataclass(frozen=True)
@@ -168,11 +170,31 @@ def _lines(places: Places, tolerance_mm: float) -> list[Line]:
     """Every line that might be a row."""
     tree = KDTree(places)
     found = list(chains(link_holes(places, tree, tolerance_mm)))
-    lines = [line for chain in found for line in lines_of(chain, places, tolerance_mm)]
-    straight = [line.positions for line in lines if line.kind == STRAIGHT]
-    straight += [chain for chain in found if len(chain) == 2]
-    grown = stretched(straight, places, tree, tolerance_mm)
+    lines = [
+        line
+        for chain in found
+        if len(chain) >= STRAIGHT_LEAST
+        for line in lines_of(chain, places, tolerance_mm)
+    ]
+    pieces = [line.positions for line in lines if line.kind == STRAIGHT]
+    pieces += [chain for chain in found if len(chain) < STRAIGHT_LEAST]
+    likely = _likely(pieces, places, tree)
+    grown = stretched(likely, places, tree, tolerance_mm)
     return [*lines, *grown, *circles(places, tree, tolerance_mm)]
+
+
+def _likely(
+    pieces: list[tuple[int, ...]], places: Places, tree: KDTree
+) -> list[tuple[int, ...]]:
+    """Pieces that may be part of a row with gaps: long, or from hole to neighbour."""
+    if not pieces:
+        return []
+    nearest = np.asarray(tree.query(places, k=min(NEAR + 1, len(places)))[0])[:, -1]
+    first, second, last = np.array([(one[0], one[1], one[-1]) for one in pieces]).T
+    pitch = np.hypot(*(places[second] - places[first]).T)
+    is_near = pitch <= np.maximum(nearest[first], nearest[last]) + 1e-3
+    is_long = np.array([len(one) >= LONG for one in pieces])
+    return [pieces[k] for k in np.flatnonzero(is_near | is_long)]
 
 
 def _named(line: Line, left: Ints) -> Line:
