@@ -67,8 +67,8 @@ def _ranked(
     line: Line, once: int, places_mm: Places
 ) -> tuple[int, int, float, int, tuple[int, ...], int, Line]:
     """A line with what decides its turn; `once` is how many holes it began with."""
-    fit = line.fit(places_mm)
-    pitch = round(fit.pitch_mm, 3) if fit is not None else np.inf
+    ends = places_mm[line.holes[-1]] - places_mm[line.holes[0]]
+    pitch = round(float(np.hypot(*ends)) / (len(line.positions) - 1), 3)
     kind = (CIRCLE, STRAIGHT, ARC).index(line.kind)
     return (-len(line.holes), line.gap_count, pitch, kind, line.positions, once, line)
 

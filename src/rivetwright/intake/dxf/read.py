@@ -8,8 +8,10 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator
 from pathlib import Path
 
+from ezdxf import filemanagement, recover
 from ezdxf import path as paths
-from ezdxf import recover
+from ezdxf.audit import Auditor
+from ezdxf.document import Drawing
 from ezdxf.entities.dxfentity import DXFEntity
 from ezdxf.entities.insert import Insert
 from ezdxf.lldxf.const import DXFError
@@ -90,7 +92,7 @@ def read_drawing_bytes(raw: bytes, file: str, unit: str = "") -> DrawnShapes:
         do = "Save the views of one assembly alone"
         raise _refusal(file, found, f"at most {BYTES_MOST:,} bytes", do)
     try:
-        drawing, auditor = recover.read(io.BytesIO(raw))
+        drawing, auditor = _opened(raw)
         space = drawing.modelspace()
         code = int(drawing.header.get("$INSUNITS", 0))
         away = len(list(drawing.layout_names())) - 1
@@ -115,6 +117,20 @@ def read_drawing_bytes(raw: bytes, file: str, unit: str = "") -> DrawnShapes:
         reader.left("sheet layout", "", "only the model is read", away)
     is_inches = unit == "in" or (not unit and code in INCHES)
     return reader.shapes(file, "in" if is_inches else "mm")
+
+
+def _opened(raw: bytes) -> tuple[Drawing, Auditor]:
+    """The drawing, and what was mended in it.
+
+    A file that is whole reads twice as fast without looking for what to mend.
+    """
+    if raw.rstrip().endswith(b"EOF"):
+        try:
+            drawing = filemanagement.read(io.StringIO(raw.decode("utf-8")))
+            return drawing, drawing.audit()
+        except _TORN:
+            pass
+    return recover.read(io.BytesIO(raw))
 
 
 def _refusal(file: str, found: str, allowed: str, do: str) -> PlanRefused:
