@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rivetwright.bench.heads import Heads
 from rivetwright.bench.set_up_card import set_up_choices
@@ -10,17 +10,24 @@ from rivetwright.engines.plan import WorkedPlan
 from rivetwright.engines.squeeze.set_up import SetUp
 from rivetwright.engines.squeeze.stacking import Pieces
 from rivetwright.model.shop import Shop
+from rivetwright.record.kinds import HeadChecked
+from rivetwright.units.tolerance import TOLERANCE_MM
 
 
 @dataclass(frozen=True)
 class SetWith:
-    """A squeezer with a yoke; `gap_mm` is the closed gap of its set-up card."""
+    """A squeezer with a yoke; `gap_mm` is the closed gap of its set-up card.
+
+    `before_mm` is the gap that the last head of this set-up was told to be set with,
+    where the card has another one by now: then one must say which it was.
+    """
 
     squeezer: str
     yoke: str
     dies: tuple[str, ...]
     shims_mm: tuple[float, ...]
     gap_mm: float | None
+    before_mm: float | None = None
 
     @property
     def key(self) -> str:
@@ -57,6 +64,37 @@ def _dies(pieces: Pieces) -> tuple[str, ...]:
     return (*dies, *pin, *turned)
 
 
+def moved_since(
+    heads: Heads, choices: tuple[SetWith, ...], hole: int
+) -> tuple[SetWith, ...]:
+    """Choices whose card has moved since a head was last told to be set with them.
+
+    Heads teach the card, and a card that moved is not yet a shim that was changed.
+    """
+    told = {(one.squeezer, one.yoke): one.die_gap_mm for one in _told(heads, hole)}
+    return tuple(_moved(one, told.get((one.squeezer, one.yoke))) for one in choices)
+
+
+def _moved(one: SetWith, before_mm: float | None) -> SetWith:
+    if before_mm is None or one.gap_mm is None:
+        return one
+    is_same = abs(before_mm - one.gap_mm) <= TOLERANCE_MM
+    return one if is_same else replace(one, before_mm=before_mm)
+
+
+def _told(heads: Heads, hole: int) -> list[HeadChecked]:
+    """Looks of the same set-up and callout that tell a yoke, the latest last."""
+    rivet = heads.now(hole).rivet
+    if rivet is None:
+        return []
+    return [
+        one.body
+        for one in heads.every()
+        if one.body.yoke
+        and (one.seen.setup, one.seen.callout) == (rivet.setup, rivet.callout)
+    ]
+
+
 def usual_with(heads: Heads, choices: tuple[SetWith, ...], hole: int) -> SetWith | None:
     """What this head was most likely set with, by what the record says of its set-up.
 
@@ -66,17 +104,9 @@ def usual_with(heads: Heads, choices: tuple[SetWith, ...], hole: int) -> SetWith
     rivet = heads.now(hole).rivet
     if rivet is None:
         return None
-    told = [
-        one.body
-        for one in heads.every()
-        if one.body.yoke
-        and (one.seen.setup, one.seen.callout) == (rivet.setup, rivet.callout)
-    ]
+    told = _told(heads, hole)
     for one in choices:
         if told and (told[-1].squeezer, told[-1].yoke) == (one.squeezer, one.yoke):
-            gap_mm = told[-1].die_gap_mm
-            return SetWith(
-                one.squeezer, one.yoke, told[-1].dies, told[-1].shims_mm, gap_mm
-            )
+            return one
     named = rivet.setup.rpartition("|")[2].split(",")
     return next((one for one in choices if one.yoke in named), None)

@@ -36,6 +36,7 @@ SIDES_LIMITS = {
     "least height": "height_least_mm",
     "most height": "height_most_mm",
 }
+OF_BEFORE, OF_CARD = "before", "card"
 GAP_SHARES = ("0.25", "0.5", "1")
 LEAN_MOST_DEG = 60
 TEXT_MAX = 2000
@@ -86,8 +87,11 @@ def read_head(
     chosen = next((one for one in choices if one.key == text("with")), None)
     if chosen is not None:
         found |= {"squeezer": chosen.squeezer, "yoke": chosen.yoke}
-        found |= {"dies": chosen.dies, "shims_mm": chosen.shims_mm}
-        found.setdefault("die_gap_mm", chosen.gap_mm)
+        if chosen.before_mm is None or text("gap_of") == OF_CARD:
+            found |= {"dies": chosen.dies, "shims_mm": chosen.shims_mm}
+            found.setdefault("die_gap_mm", chosen.gap_mm)
+        elif text("gap_of") == OF_BEFORE:
+            found.setdefault("die_gap_mm", chosen.before_mm)
     entered.body = replace(entered.body, **found)
     return entered
 

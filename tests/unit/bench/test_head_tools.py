@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rivetwright.bench.head_tools import set_with, usual_with
+from rivetwright.bench.head_tools import moved_since, set_with, usual_with
 from rivetwright.bench.heads import Heads
 from rivetwright.bench.workshop import Workshop
 from tests.unit.bench.conftest import Phone
@@ -29,7 +29,11 @@ def test_tool_is_told_only_where_something_tells_it(
     phone.record("head-checked", "A5:3", height_mm=1.6, **told)
     usual = usual_with(heads(), choices, hole("A6:1"))
     assert usual is not None
-    assert (usual.yoke, usual.gap_mm) == ("Y2", 6.4)
+    assert usual.yoke == "Y2"
+    moved = moved_since(heads(), choices, hole("A6:1"))
+    (y2,) = (one for one in moved if one.key == usual.key)
+    assert (y2.before_mm, y2.gap_mm) == (6.4, usual.gap_mm)
+    assert all(one.before_mm is None for one in moved if one.key != usual.key)
     key = "MS20426AD3-3|503 + 502|Y1,Y4"
     phone.record("rivets-set", "A17:1", callout="MS20426AD3-3", setup=key)
     flush = set_with(assembly.worked_plan, shop, hole("A17:1"))

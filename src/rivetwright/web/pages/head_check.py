@@ -11,7 +11,7 @@ from fastapi.responses import RedirectResponse
 from starlette.datastructures import FormData
 
 from rivetwright.bench.head_removal import gates_of
-from rivetwright.bench.head_tools import set_with, usual_with
+from rivetwright.bench.head_tools import SetWith, moved_since, set_with, usual_with
 from rivetwright.bench.heads import Heads, JudgedHead, called_now
 from rivetwright.bench.heads_due import due_heads
 from rivetwright.bench.keep import Answer, keep_here
@@ -26,10 +26,17 @@ from rivetwright.texts.head_card import say_cause, say_head, say_limits
 from rivetwright.texts.head_words import look_words, say_gate, say_question
 from rivetwright.texts.learning_words import say_alarm
 from rivetwright.texts.say import System
+from rivetwright.units.wording import show_length
 from rivetwright.web.addresses import head_address, heads_due_address
 from rivetwright.web.bench_view import fresh_id
 from rivetwright.web.figures import system_of
-from rivetwright.web.head_forms import Entered, meant_fields, read_head
+from rivetwright.web.head_forms import (
+    OF_BEFORE,
+    OF_CARD,
+    Entered,
+    meant_fields,
+    read_head,
+)
 from rivetwright.web.pages.api import workshop_of
 from rivetwright.web.pages.show import show
 from rivetwright.web.pictures import defect_picture
@@ -181,9 +188,11 @@ def _form(
     judged: JudgedHead | None = None,
 ) -> Response:
     """The form, with what was typed, what was refused, and what is asked about."""
-    worked_plan, called = at.assembly.worked_plan, at.called
-    choices = set_with(worked_plan, at.heads.shop, at.hole)
+    called = at.called
+    choices = _choices(at)
     usual = usual_with(at.heads, choices, at.hole)
+    key = written.get("with", usual.key if usual else "")
+    moved = [one for one in choices if one.key == key and one.before_mm is not None]
     is_blind = at.heads.entered(at.hole, _nothing(at)).is_blind
     verdict = judged.verdict if judged else None
     questions = verdict.questions if verdict else ()
@@ -200,6 +209,12 @@ def _form(
         is_blind=is_blind,
         choices=choices,
         usual=usual.key if usual else "",
+        gaps=[
+            (name, show_length(gap_mm, system=at.system, with_unit=True))
+            for one in moved
+            for name, gap_mm in ((OF_BEFORE, one.before_mm), (OF_CARD, one.gap_mm))
+            if gap_mm is not None
+        ],
         written=written,
         ticked=set(entered.body.looks) if entered else set(),
         faults=entered.faults if entered else {},
@@ -211,6 +226,12 @@ def _form(
         ],
         unit=at.system,
     )
+
+
+def _choices(at: AtHead) -> tuple[SetWith, ...]:
+    """What the head may have been set with; which of them the card has left."""
+    choices = set_with(at.assembly.worked_plan, at.heads.shop, at.hole)
+    return moved_since(at.heads, choices, at.hole)
 
 
 def _nothing(at: AtHead) -> Any:
@@ -227,7 +248,7 @@ async def check_take(request: Request, key: str, name: str) -> Response:
 
 def _take(request: Request, key: str, name: str, form: FormData) -> Response:
     at = at_head(request, key, name)
-    choices = set_with(at.assembly.worked_plan, at.heads.shop, at.hole)
+    choices = _choices(at)
     entered = read_head(form, at.hole_id, at.system, at.called, choices)
     judged = at.heads.entered(at.hole, entered.body)
     is_asked = judged.verdict is not None and judged.verdict.questions
