@@ -71,7 +71,11 @@ def moved_since(
 
     Heads teach the card, and a card that moved is not yet a shim that was changed.
     """
-    told = {(one.squeezer, one.yoke): one.die_gap_mm for one in _told(heads, hole)}
+    told = {
+        (one.squeezer, one.yoke): one.die_gap_mm
+        for one in _told(heads, hole)
+        if one.die_gap_mm is not None
+    }
     return tuple(_moved(one, told.get((one.squeezer, one.yoke))) for one in choices)
 
 
