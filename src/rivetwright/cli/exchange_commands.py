@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from rivetwright.bench.drawing_named import DrawingNamed, draw_in
+from rivetwright.bench.drawing_named import DrawingNamed, DrawnIn, draw_in
 from rivetwright.bench.exchange import bring_in, give_out, give_template
 from rivetwright.cli.screen import results
 from rivetwright.cli.words import say
@@ -19,6 +19,34 @@ Replace = Annotated[
 ]
 
 
+PlanOut = Annotated[
+    Path, typer.Option("--out", "-o", help="Plan file to write.", metavar="PLAN")
+]
+Parts = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--part",
+        help="DXF: a layer's outlines are this part. Repeat, the side seen first.",
+        metavar="LAYER=NAME:THICKNESS",
+    ),
+]
+FirstCallout = Annotated[
+    str, typer.Option(help="DXF: rivet of all rows at first.", metavar="CODE")
+]
+HolesOn = Annotated[
+    list[str] | None,
+    typer.Option(help="DXF: holes are on this layer alone.", metavar="LAYER"),
+]
+Unit = Annotated[
+    str,
+    typer.Option(help="DXF: in or mm, where the drawing says none.", metavar="UNIT"),
+]
+Like = Annotated[
+    Path | None,
+    typer.Option("--project", help="DXF: a plan of the same aircraft.", metavar="PLAN"),
+]
+
+
 def import_plan(
     file: Annotated[
         Path,
@@ -26,30 +54,12 @@ def import_plan(
             help="XLSX, a folder or ZIP of CSV files, or DXF.", metavar="FILE"
         ),
     ],
-    out: Annotated[
-        Path, typer.Option("--out", "-o", help="Plan file to write.", metavar="PLAN")
-    ],
-    part: Annotated[
-        list[str] | None,
-        typer.Option(
-            help="DXF: a layer's outlines are this part. Repeat, the side seen first.",
-            metavar="LAYER=NAME:THICKNESS",
-        ),
-    ] = None,
-    callout: Annotated[
-        str, typer.Option(help="DXF: rivet of all rows at first.", metavar="CODE")
-    ] = "",
-    holes_on: Annotated[
-        list[str] | None,
-        typer.Option(help="DXF: holes are on this layer alone.", metavar="LAYER"),
-    ] = None,
-    unit: Annotated[
-        str, typer.Option(help="DXF: in or mm, where the drawing says none.")
-    ] = "",
-    project: Annotated[
-        Path | None,
-        typer.Option(help="DXF: a plan of the same aircraft.", metavar="PLAN"),
-    ] = None,
+    out: PlanOut,
+    parts: Parts = None,
+    callout: FirstCallout = "",
+    holes_on: HolesOn = None,
+    unit: Unit = "",
+    like: Like = None,
     replace: Replace = False,
 ) -> None:
     """Bring an assembly in, from a spreadsheet or a drawing, as a plan file.
@@ -67,8 +77,14 @@ def import_plan(
     if file.suffix.lower() != ".dxf":
         _tell(give_out(bring_in(file), out, replace=replace))
         return
-    named = DrawingNamed(tuple(part or ()), callout, tuple(holes_on or ()), unit)
-    drawn = draw_in(file, named, project)
+    named = DrawingNamed(tuple(parts or ()), callout, tuple(holes_on or ()), unit)
+    drawn = draw_in(file, named, like)
+    _tell_drawn(drawn)
+    _tell(give_out(drawn.draft.plan, out, replace=replace))
+
+
+def _tell_drawn(drawn: DrawnIn) -> None:
+    """What of a drawing was not understood, is doubtful, or became nothing."""
     for one in drawn.shapes.not_understood:
         _say("drawing.left", **asdict(one))
     for found, row in drawn.draft.rows:
@@ -77,7 +93,6 @@ def import_plan(
     stayed = len(drawn.draft.stayed_out) + len(drawn.draft.unused_loops)
     if stayed:
         _say("drawing.stayed", count=stayed)
-    _tell(give_out(drawn.draft.plan, out, replace=replace))
 
 
 def _say(key: str, **words: object) -> None:

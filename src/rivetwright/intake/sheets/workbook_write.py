@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import zipfile
 from collections.abc import Mapping
 from datetime import datetime
@@ -24,6 +25,9 @@ AS_TEXT = "@"
 WIDTH_LEAST, WIDTH_MOST = 10, 40
 # The same plan makes the same bytes: no clock goes into the file.
 DAY = datetime(2000, 1, 1)
+# Saving writes the clock into the properties, whatever they were set to.
+_CLOCK = re.compile(rb'(W3CDTF">)[^<]*<')
+_STAMP = rb"\g<1>2000-01-01T00:00:00Z<"
 
 
 def write_workbook(sheets: Mapping[str, Lines]) -> bytes:
@@ -54,7 +58,6 @@ def write_workbook(sheets: Mapping[str, Lines]) -> bytes:
             width = min(max(longest, WIDTH_LEAST), WIDTH_MOST)
             made.column_dimensions[letter].width = width
     book.properties.creator = "Rivetwright"
-    book.properties.created = book.properties.modified = DAY
     packed = io.BytesIO()
     book.save(packed)
     return _dated(packed.getvalue())
@@ -107,5 +110,5 @@ def _dated(packed: bytes) -> bytes:
         for part in old.infolist():
             entry = zipfile.ZipInfo(part.filename, DAY.timetuple()[:6])
             entry.compress_type = zipfile.ZIP_DEFLATED
-            new.writestr(entry, old.read(part))
+            new.writestr(entry, _CLOCK.sub(_STAMP, old.read(part)))
     return made.getvalue()
