@@ -11,8 +11,8 @@ import sys
 from collections.abc import Callable, Sequence
 
 from benchmarks import (
-    intake_bench,
     aircraft_bench,
+    intake_bench,
     learning_bench,
     map_bench,
     order_bench,
