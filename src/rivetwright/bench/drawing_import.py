@@ -126,7 +126,8 @@ def _holes(
     circles: Iterable[Circle], choice: DrawingChoice
 ) -> tuple[list[Circle], list[Circle]]:
     """Circles that are holes, the smallest at each place; and the larger ones."""
-    fitting, others = [], []
+    fitting: list[Circle] = []
+    others: list[Circle] = []
     for one in sorted(circles, key=lambda one: (one.diameter_mm, one.centre_mm)):
         is_on_layer = not choice.hole_layers or one.layer in choice.hole_layers
         fits = choice.hole_mm_least <= one.diameter_mm <= choice.hole_mm_most
@@ -135,11 +136,10 @@ def _holes(
         return [], others
     # A ring round a hole is its countersink or its head, not another hole.
     places = np.array([one.centre_mm for one in fitting])
-    tree = shapely.STRtree(shapely.points(places))
-    inner, outer = tree.query(
-        shapely.points(places), predicate="dwithin", distance=SAME_SIZE_MM
-    )
-    is_ring = np.zeros(len(fitting), dtype=bool)
+    points = [shapely.Point(place) for place in places.tolist()]
+    tree = shapely.STRtree(points)
+    inner, outer = tree.query(points, predicate="dwithin", distance=SAME_SIZE_MM)
+    is_ring = np.zeros(len(fitting), dtype=np.bool_)
     is_ring[outer[inner < outer]] = True
     return [one for k, one in enumerate(fitting) if not is_ring[k]], others
 

@@ -57,7 +57,7 @@ def test_a_lasting_change_raises_an_alarm_by_name() -> None:
 
 @pytest.mark.parametrize(("after", "stands"), [(2, True), (3, False)])
 def test_an_alarm_stands_until_three_heads_after_it(after: int, stands: bool) -> None:
-    """As after any change: the first three of a set-up are measured, then it is over."""
+    """As after any change: the first three of a set-up are measured, then no more."""
     lifts = [*(QUIET * 4), 10.0, 11.0, 9.0, *(10 + mil for mil in QUIET[:after])]
     told = heads_told(named(lifts), [STIFF]).of(EIGHTH)
     assert (told.standing is not None) == stands
