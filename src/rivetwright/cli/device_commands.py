@@ -10,7 +10,7 @@ import segno
 import typer
 
 from rivetwright.bench.workshop import DATABASE, RECORD, Workshop, utc_now
-from rivetwright.cli.record_commands import Database, Folder
+from rivetwright.cli.options import Database, Folder
 from rivetwright.cli.screen import results
 from rivetwright.cli.words import say
 from rivetwright.errors import NotFound

@@ -15,6 +15,7 @@ from rivetwright.bench.forecast import Outlook, outlook
 from rivetwright.bench.forecast_result import forecast_result
 from rivetwright.bench.workshop import Workshop
 from rivetwright.cli.columns import NOTHING, Column, lay_out
+from rivetwright.cli.options import Database, Folder
 from rivetwright.cli.screen import results
 from rivetwright.cli.tables import print_table
 from rivetwright.cli.words import say
@@ -33,19 +34,11 @@ from rivetwright.texts.forecast_words import (
 
 
 def forecast(
-    folder: Annotated[
-        Path, typer.Argument(help="Folder with plan files.", metavar="FOLDER")
-    ] = Path("."),
+    folder: Folder = Path("."),
     as_json: Annotated[
         bool, typer.Option("--json", help="Write JSON, in hours and dates.")
     ] = False,
-    database: Annotated[
-        str,
-        typer.Option(
-            help="Address of a PostgreSQL database, where the record is there.",
-            metavar="URL",
-        ),
-    ] = "",
+    database: Database = "",
 ) -> None:
     """Say how many hours are left and until when, as ranges.
 

@@ -14,6 +14,7 @@ from rivetwright.bench.head_result import heads_result
 from rivetwright.bench.head_table import HeadTable, head_table
 from rivetwright.bench.workshop import Workshop
 from rivetwright.cli.columns import NOTHING, Column, lay_out
+from rivetwright.cli.options import Database, Folder
 from rivetwright.cli.screen import results
 from rivetwright.cli.tables import print_table, unit_system
 from rivetwright.cli.words import say
@@ -29,18 +30,11 @@ from rivetwright.texts.say import System
 
 
 def heads(
-    folder: Annotated[
-        Path, typer.Argument(help="Folder with plan files.", metavar="FOLDER")
-    ] = Path("."),
+    folder: Folder = Path("."),
     assembly: Annotated[
         str, typer.Option(help="One assembly alone.", metavar="NAME")
     ] = "",
-    database: Annotated[
-        str,
-        typer.Option(
-            help="Address of a PostgreSQL database for the record.", metavar="URL"
-        ),
-    ] = "",
+    database: Database = "",
     as_json: Annotated[
         bool, typer.Option("--json", help="Write JSON, lengths in mm.")
     ] = False,

@@ -14,6 +14,7 @@ from rivetwright.bench.issue import issue as issue_revision
 from rivetwright.bench.issue import pending
 from rivetwright.bench.keep import Sender
 from rivetwright.bench.workshop import BACKUPS, RECORD, Workshop
+from rivetwright.cli.options import Database, Folder
 from rivetwright.cli.screen import results
 from rivetwright.cli.words import counted, say
 from rivetwright.record.backup import back_up, refold, restore, verify
@@ -24,16 +25,6 @@ record = typer.Typer(
     help="Begin, verify, back up, restore and write out the record of a folder.",
     no_args_is_help=True,
 )
-Folder = Annotated[
-    Path, typer.Argument(help="Folder with plan files.", metavar="FOLDER")
-]
-Database = Annotated[
-    str,
-    typer.Option(
-        help="Address of a PostgreSQL database, where the record is there.",
-        metavar="URL",
-    ),
-]
 
 
 class Form(StrEnum):

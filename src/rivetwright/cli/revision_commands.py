@@ -13,6 +13,7 @@ from rich.console import Console
 from rivetwright.bench.revision import Revision, compare_files
 from rivetwright.bench.revision_result import revision_result
 from rivetwright.bench.workshop import Workshop
+from rivetwright.cli.options import Database
 from rivetwright.cli.screen import results
 from rivetwright.cli.words import say
 from rivetwright.texts.catalogue import catalogue
@@ -43,13 +44,7 @@ def compare(
     as_json: Annotated[
         bool, typer.Option("--json", help="Write JSON, lengths in mm.")
     ] = False,
-    database: Annotated[
-        str,
-        typer.Option(
-            help="Address of a PostgreSQL database, where the record is there.",
-            metavar="URL",
-        ),
-    ] = "",
+    database: Database = "",
 ) -> None:
     """Compare two revisions: what differs, what must come out, what it needs.
 

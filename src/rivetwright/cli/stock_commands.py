@@ -15,6 +15,7 @@ from rivetwright.bench.stock import Stock, stock_of
 from rivetwright.bench.stock_result import as_csv, stock_result
 from rivetwright.bench.workshop import Workshop
 from rivetwright.cli.columns import NOTHING, Column, lay_out
+from rivetwright.cli.options import Database, Folder
 from rivetwright.cli.screen import results
 from rivetwright.cli.tables import print_table
 from rivetwright.cli.words import say
@@ -36,9 +37,7 @@ OrderPdf = Callable[[Stock], bytes]
 
 def stock(
     context: typer.Context,
-    folder: Annotated[
-        Path, typer.Argument(help="Folder with plan files.", metavar="FOLDER")
-    ] = Path("."),
+    folder: Folder = Path("."),
     as_json: Annotated[
         bool, typer.Option("--json", help="Write JSON, every code and step.")
     ] = False,
@@ -50,13 +49,7 @@ def stock(
         Path | None,
         typer.Option("--pdf", help="Write the order list as PDF.", metavar="FILE"),
     ] = None,
-    database: Annotated[
-        str,
-        typer.Option(
-            help="Address of a PostgreSQL database, where the record is there.",
-            metavar="URL",
-        ),
-    ] = "",
+    database: Database = "",
 ) -> None:
     """Say what rivets are needed, what is there, what is short, what to order.
 

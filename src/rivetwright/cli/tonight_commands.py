@@ -14,6 +14,7 @@ from rivetwright.bench.tonight import Asked, Tonight, chain_for, tonight
 from rivetwright.bench.tonight_result import tonight_result
 from rivetwright.bench.workshop import Workshop
 from rivetwright.cli.columns import NOTHING, Column, lay_out
+from rivetwright.cli.options import Database
 from rivetwright.cli.screen import results
 from rivetwright.cli.tables import print_table
 from rivetwright.cli.words import say
@@ -66,13 +67,6 @@ By = Annotated[
     typer.Option("--by", formats=DAYS, help="The day asked about with --close."),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Write JSON, in minutes.")]
-Database = Annotated[
-    str,
-    typer.Option(
-        help="Address of a PostgreSQL database, where the record is there.",
-        metavar="URL",
-    ),
-]
 
 
 def tonight_command(
