@@ -5,6 +5,7 @@ Row A12 of step aileron-8: 37 holes, set in the worked-out order.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 
 import pytest
@@ -292,3 +293,6 @@ def test_large_button_is_in_reach_hole_by_hole(
     phone.set_offline(True)
     press(page, stage.locator(".done-all").inner_text())
     expect(count).to_have_text(was.replace(f"{done} of", f"{done + 1} of", 1))
+    # The run as a whole is what is left of it, whatever other form stands above it.
+    body = json.loads(stage.locator(".run-form [name='body']").input_value())
+    assert len(body["holes"]) == stage.locator("[name='but']").count()

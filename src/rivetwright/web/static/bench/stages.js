@@ -185,7 +185,7 @@ export class Stages {
   shorten(section) {
     const left = [...section.querySelectorAll('[name="but"]')];
     for (const chip of left) chip.checked = false;
-    const field = section.querySelector('[name="body"]');
+    const field = section.querySelector('.run-form [name="body"]');
     const holes = left.map((chip) => chip.value);
     field.value = JSON.stringify({ ...JSON.parse(field.value), holes });
     section.dataset.lit = left.map((chip) => chip.dataset.name).join(" ");
