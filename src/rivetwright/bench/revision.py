@@ -27,7 +27,7 @@ from rivetwright.engines.squeeze.set_ups import set_ups
 from rivetwright.engines.stock.need import CodeNeed
 from rivetwright.engines.work.rates import WorkRate
 from rivetwright.engines.work.stand import Stand, stand_as_written
-from rivetwright.errors import NotFound, nearest_hint
+from rivetwright.errors import NotFound, Refusal, nearest_hint
 from rivetwright.intake.plan_file import read_plan
 from rivetwright.model.bulletin import Bulletin
 from rivetwright.model.columns import expand
@@ -171,6 +171,7 @@ def compare_files(workshop: Workshop, old: Path, new: Path) -> Revision:
 
     Raises:
         PlanRefused: a file was not read, or the bulletin is for another plan.
+        Refusal: the later plan is of another assembly.
     """
     with workshop.lock:
         state = workshop.state() if workshop.has_record else None
@@ -182,6 +183,13 @@ def compare_files(workshop: Workshop, old: Path, new: Path) -> Revision:
             after = revised(before, bulletin, new)
         else:
             after = read_plan(new)
+        if after.id != before.id:
+            raise Refusal(
+                asked=f"compare {old.name} with {new.name}",
+                found=f"assemblies {before.id} and {after.id}",
+                allowed="two revisions of one assembly, which keeps its id",
+                do="choose two files of the same assembly",
+            )
         pair = tuple(
             Assembly(plan.id, path, work_out(plan, shop=project.shop), come)
             for plan, path, come in ((before, old, None), (after, new, bulletin))

@@ -43,3 +43,11 @@ def test_a_bulletin_for_another_plan_is_refused(command: Command, ostrel: Path) 
     done = command("compare", ostrel / "flap.yaml", ostrel / "sb-07.yaml")
     assert done.code == 2
     assert "root-rib" in done.told
+
+
+def test_two_assemblies_are_not_compared(command: Command, ostrel: Path) -> None:
+    """Else every rivet of the first would have to come out."""
+    done = command("compare", ostrel / "aileron.yaml", ostrel / "flap.yaml")
+    assert done.code == 2
+    assert "assemblies aileron and flap" in done.told
+    assert "two revisions of one assembly" in done.told
