@@ -8,7 +8,7 @@ forecast_constants.csv.
 from __future__ import annotations
 
 from rivetwright.standards.source import Looked
-from rivetwright.standards.table import outside, read_table
+from rivetwright.standards.table import constant_row
 
 _TABLE = "forecast_constants"
 
@@ -28,16 +28,8 @@ def forecast_constant(name: str) -> Looked[float]:
     Source:
         forecast_constants.csv; status per row.
     """
-    table = read_table(_TABLE)
-    rows = table.where(constant=name)
-    if not rows:
-        raise outside(
-            table.rows,
-            asked="look up a figure of the forecast",
-            found=name,
-            allowed=", ".join(row.cells["constant"] for row in table.rows),
-        )
-    return rows[0].looked(float(rows[0].number("value")))
+    row = constant_row(_TABLE, name, asked="look up a figure of the forecast")
+    return row.looked(float(row.number("value")))
 
 
 def forecast_figure(name: str) -> float:

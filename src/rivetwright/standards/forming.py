@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from rivetwright.standards.source import Looked
-from rivetwright.standards.table import Row, outside, read_table
+from rivetwright.standards.table import Row, constant_row, outside, read_table
 
 _CONSTANTS = "forming_constants"
 _ALLOYS = "alloy_force"
@@ -73,16 +73,9 @@ def forming_constant(name: str) -> Looked[Fraction]:
     Source:
         forming_constants.csv; status per row.
     """
-    table = read_table(_CONSTANTS)
-    rows = table.where(constant=name)
-    if not rows:
-        raise outside(
-            table.rows,
-            asked="look up a constant of the forming model",
-            found=name,
-            allowed=", ".join(row.cells["constant"] for row in table.rows),
-        )
-    row = rows[0]
+    row = constant_row(
+        _CONSTANTS, name, asked="look up a constant of the forming model"
+    )
     is_inches = row.cells["unit"] == "in"
     return row.looked(row.inches_mm("value") if is_inches else row.number("value"))
 

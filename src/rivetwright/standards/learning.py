@@ -7,7 +7,7 @@ learning benchmark.  Table file learning_constants.csv.
 from __future__ import annotations
 
 from rivetwright.standards.source import Looked
-from rivetwright.standards.table import outside, read_table
+from rivetwright.standards.table import constant_row
 
 _TABLE = "learning_constants"
 
@@ -27,16 +27,8 @@ def learning_constant(name: str) -> Looked[float]:
     Source:
         learning_constants.csv; status per row.
     """
-    table = read_table(_TABLE)
-    rows = table.where(constant=name)
-    if not rows:
-        raise outside(
-            table.rows,
-            asked="look up a figure of learning from heads",
-            found=name,
-            allowed=", ".join(row.cells["constant"] for row in table.rows),
-        )
-    return rows[0].looked(float(rows[0].number("value")))
+    row = constant_row(_TABLE, name, asked="look up a figure of learning from heads")
+    return row.looked(float(row.number("value")))
 
 
 def learning_figure(name: str) -> float:

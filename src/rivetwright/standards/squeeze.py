@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from rivetwright.standards.source import Looked
-from rivetwright.standards.table import outside, read_table
+from rivetwright.standards.table import constant_row
 from rivetwright.units.drills import MM_PER_INCH
 from rivetwright.units.force import N_PER_LBF
 
@@ -32,16 +32,7 @@ def squeeze_constant(name: str) -> Looked[Fraction]:
     Source:
         squeeze_constants.csv; status per row.
     """
-    table = read_table(_TABLE)
-    rows = table.where(constant=name)
-    if not rows:
-        raise outside(
-            table.rows,
-            asked="look up a figure of the squeezer's set-up",
-            found=name,
-            allowed=", ".join(row.cells["constant"] for row in table.rows),
-        )
-    row = rows[0]
+    row = constant_row(_TABLE, name, asked="look up a figure of the squeezer's set-up")
     factor = _FACTORS.get(row.cells["unit"], Fraction(1))
     return row.looked(row.number("value") * factor)
 

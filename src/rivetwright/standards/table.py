@@ -170,6 +170,35 @@ def outside(
     )
 
 
+def constant_row(table_name: str, name: str, *, asked: str) -> Row:
+    """Give the row of a named figure.
+
+    Args:
+        table_name: a table with a column ``constant`` [-].
+        name: a name in that column [-].
+        asked: what is done, for the refusal [-].
+
+    Returns:
+        Its row [as the table says].
+
+    Raises:
+        OutsideTable: the table has no such figure.
+
+    Source:
+        The table's own; status per row.
+    """
+    table = read_table(table_name)
+    rows = table.where(constant=name)
+    if not rows:
+        raise outside(
+            table.rows,
+            asked=asked,
+            found=name,
+            allowed=", ".join(row.cells["constant"] for row in table.rows),
+        )
+    return rows[0]
+
+
 def chosen_set(table: Table, name: str, *, asked: str) -> tuple[Row, ...]:
     """Give the rows of a named set of rules.
 
