@@ -23,6 +23,7 @@ from rivetwright.record.order import counted_at, read_utc
 from rivetwright.record.state import PhotoNow, QuestionNow, State, StockNow
 
 NEWEST = 200
+DIGITS_MOST = 16
 
 
 @dataclass(frozen=True)
@@ -113,22 +114,24 @@ def diary(workshop: Workshop, newest: int = NEWEST) -> Diary:
         )
 
 
-def one_fact(workshop: Workshop, seq: int) -> OneFact:
+def one_fact(workshop: Workshop, written: str) -> OneFact:
     """One fact of the record, whole.
 
     Args:
         workshop: the folder and its record.
-        seq: its place in the chain, from 1.
+        written: its place in the chain as it was asked for, from 1.
 
     Raises:
         NotFound: no record was begun, or it has no such place.
     """
     with workshop.lock:
         state = workshop.state()
+        is_number = written.isascii() and written.isdigit()
+        seq = int(written) if is_number and len(written) < DIGITS_MOST else 0
         entries = list(workshop.entries(seq - 1)) if seq > 0 else []
         if not entries:
             raise NotFound(
-                asked=f"show fact {seq} of the record",
+                asked=f"show fact {written[:40]} of the record",
                 found=f"a record of {state.position} facts",
                 allowed=f"1 to {state.position}",
                 do="choose it on the page Record",

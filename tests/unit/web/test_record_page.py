@@ -144,7 +144,7 @@ def test_fact_is_taken_back_and_counts_again(site: Site) -> None:
 def test_fact_that_is_not_there_is_refused(site: Site) -> None:
     """Places go from 1 to the last."""
     last = site.workshop.position()
-    for seq in (0, last + 1):
+    for seq in (0, last + 1, "abc", "9" * 30):
         answer = site.ask("GET", f"/record/fact/{seq}")
         assert answer.status_code == 404
         assert f"1 to {last}" in answer.text

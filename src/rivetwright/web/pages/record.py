@@ -51,8 +51,12 @@ def record_show(request: Request) -> Response:
 
 
 @router.get("/record/fact/{seq}")
-def fact_show(request: Request, seq: int) -> Response:
-    """One fact whole, its place in the chain, and the way to take it back."""
+def fact_show(request: Request, seq: str) -> Response:
+    """One fact whole, its place in the chain, and the way to take it back.
+
+    Raises:
+        NotFound: there is no such place.
+    """
     sender = sender_of(request)
     workshop = workshop_of(request)
     say = request.app.state.renderer.say
